@@ -24,6 +24,8 @@ struct desk_call {
     const char *key_name;
     unsigned roles;
     const json_t *body;
+    /* Set by the verb: whom to wake once its transaction is committed (they also look by themselves). */
+    bool wakes_planner, wakes_printers;
 };
 
 struct desk_verb {
@@ -48,9 +50,5 @@ bool desk_announce(struct desk_call *call, const char *topic, json_t *body, stru
 /* The workshop's catalogue as the take-off reads it, from the cache while its version is the one in the store.
  * Borrowed: valid until the call ends. NULL and fault ("no-catalogue"). */
 const struct catalogue *desk_catalogue(struct desk_call *call, int64_t *version, struct fault *fault);
-
-/* Wake the planner or the print workers after the commit that gave them work (they also look by themselves). */
-void desk_wake_planner(struct desk *desk);
-void desk_wake_printers(struct desk *desk);
 
 #endif
