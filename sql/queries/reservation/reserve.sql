@@ -1,0 +1,56 @@
+-- Gives free stock of some parts, all locked before (reservation/lock), to the kit lines that are short of them: by due
+-- date, priority (1 first) and age of the order; from the bins as they come along the walk. Never more than a line
+-- still wants, never more than is free: lines and bins are laid end to end along one scale of running sums for each
+-- part, and what overlaps is reserved.
+-- $1 workshop, $2 [part id, ..], $3 order, or null for every open order
+-- -> {"reserved": lines helped, "orders": [numbers helped], "short": [{order, window, part, name, unit, short}, ..]}
+with asked as (
+    select value::bigint as part from jsonb_array_elements_text($2::jsonb)
+), line as (
+    select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name,
+           job_order.due, job_order.priority, job_order.id as order_id, job_window.position as window_position,
+           kit_line.position,
+           kit_line.wanted - kit_line.picked
+               - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
+    from asked
+    join kit_line on kit_line.part = asked.part
+    join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+    where kit_line.picked < kit_line.wanted and ($3::bigint is null or job_order.id = $3)
+), want as (
+    select line.*, sum(short) over (partition by part order by due, priority, order_id, window_position, position, id) as upto
+    from line
+    where short > 0
+), free as (
+    select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
+           sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
+    from asked
+    join stock on stock.part = asked.part
+    join bin on bin.id = stock.bin
+    where stock.on_hand > stock.reserved
+), share as (
+    select want.id as kit_line, free.id as stock,
+           (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
+    from want
+    join free on free.part = want.part
+             and free.upto > want.upto - want.short
+             and want.upto > free.upto - free.quantity
+), given as (
+    insert into reservation (kit_line, stock, quantity)
+    select kit_line, stock, quantity from share
+    on conflict (kit_line, stock) do update set quantity = reservation.quantity + excluded.quantity
+    returning kit_line
+), left_short as (
+    select want.*, want.short - coalesce((select sum(quantity) from share where share.kit_line = want.id), 0) as still
+    from want
+)
+select jsonb_build_object(
+    'reserved', (select count(distinct kit_line) from given),
+    'orders', (select coalesce(jsonb_agg(distinct want.number), '[]') from want join given on given.kit_line = want.id),
+    'short', (select coalesce(jsonb_agg(jsonb_build_object(
+                  'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
+                  'short', case part.unit when 'length' then mm(still::bigint) else still end)
+                  order by due, priority, order_id, window_position, left_short.position), '[]')
+              from left_short join part on part.id = left_short.part
+              where still > 0))
