@@ -39,21 +39,22 @@ static struct scan scan_text(const char *bytes, size_t count) {
     return scan;
 }
 
-json_t *document_read(const char *bytes, size_t count, const struct document_limits *limits, struct fault *fault) {
+json_t *document_read(const char *bytes, size_t count, const struct document_limits *limits,
+                      struct fault *fault) {
     if (count > limits->bytes) {
-        fault_set(fault, "too-large", "", "The text has %zu bytes; the most that is read is %zu. Split it.", count,
-                  limits->bytes);
+        fault_set(fault, "too-large", "", "The text has %zu bytes; the most that is read is %zu. Split it.",
+                  count, limits->bytes);
         return NULL;
     }
     struct scan scan = scan_text(bytes, count);
     if (scan.deepest > limits->depth) {
-        fault_set(fault, "too-deep", "", "Arrays and objects are nested %zu deep; the most is %zu.", scan.deepest,
-                  limits->depth);
+        fault_set(fault, "too-deep", "", "Arrays and objects are nested %zu deep; the most is %zu.",
+                  scan.deepest, limits->depth);
         return NULL;
     }
     if (scan.values > limits->values) {
-        fault_set(fault, "too-large", "", "The text holds some %zu values; the most is %zu. Split it.", scan.values,
-                  limits->values);
+        fault_set(fault, "too-large", "", "The text holds some %zu values; the most is %zu. Split it.",
+                  scan.values, limits->values);
         return NULL;
     }
     json_error_t error;
@@ -61,7 +62,8 @@ json_t *document_read(const char *bytes, size_t count, const struct document_lim
     if (json == NULL) {
         char where[64];
         snprintf(where, sizeof where, "line %d, column %d", error.line, error.column);
-        fault_set(fault, "bad-json", where, "This is not JSON: %s. Mend it there and send it again.", error.text);
+        fault_set(fault, "bad-json", where, "This is not JSON: %s. Mend it there and send it again.",
+                  error.text);
     }
     return json;
 }

@@ -21,16 +21,18 @@ struct document_limits {
 extern const struct document_limits document_small; /* 1 MiB, depth 16, 50 000 values */
 extern const struct document_limits document_large; /* 64 MiB, depth 16, 4 000 000 values */
 
-/* Reads `bytes` (need not end in NUL) as one JSON value. NULL and fault ("too-large", "too-deep", "bad-json") with line
- * and column in `where` when it is not. The caller owns the tree (json_decref). */
-json_t *document_read(const char *bytes, size_t count, const struct document_limits *limits, struct fault *fault)
-    MUST_CHECK;
+/* Reads `bytes` (need not end in NUL) as one JSON value. NULL and fault ("too-large", "too-deep", "bad-json")
+ * with line and column in `where` when it is not. The caller owns the tree (json_decref). */
+json_t *document_read(const char *bytes, size_t count, const struct document_limits *limits,
+                      struct fault *fault) MUST_CHECK;
 
 /* The same from a file; "-" is standard input. fault "no-file" when it cannot be read. */
-json_t *document_read_file(const char *path, const struct document_limits *limits, struct fault *fault) MUST_CHECK;
+json_t *document_read_file(const char *path, const struct document_limits *limits,
+                           struct fault *fault) MUST_CHECK;
 
-/* Reading an object field by field. The first thing that is wrong is kept, everything after it is skipped and answers
- * zero, "" or NULL, so one may read the whole object and ask once, in form_close, which also refuses unknown fields.
+/* Reading an object field by field. The first thing that is wrong is kept, everything after it is skipped and
+ * answers zero, "" or NULL, so one may read the whole object and ask once, in form_close, which also refuses
+ * unknown fields.
  *
  *     struct form form;
  *     form_open(&form, json, "survey", fault);
@@ -58,8 +60,8 @@ bool form_close(struct form *form) MUST_CHECK;
 /* True when the field is there and not null. Counts as asking for it. */
 bool form_has(struct form *form, const char *name);
 
-/* A field that must be there, within bounds (both included). Lengths are millimetres as a number or a text with a
- * unit ("183 cm", "72 1/2 in"). The *_or forms answer `otherwise` when the field is absent or null. */
+/* A field that must be there, within bounds (both included). Lengths are millimetres as a number or a text
+ * with a unit ("183 cm", "72 1/2 in"). The *_or forms answer `otherwise` when the field is absent or null. */
 ell_length form_length(struct form *form, const char *name, ell_length least, ell_length most);
 ell_length form_length_or(struct form *form, const char *name, ell_length least, ell_length most,
                           ell_length otherwise);
@@ -87,7 +89,8 @@ const json_t *form_object(struct form *form, const char *name);
 char *form_below(const struct form *form, const char *name, long index, char path[128]);
 
 /* Records something wrong with field `name` that the bounds cannot say; the first one wins. */
-void form_wrong(struct form *form, const char *name, const char *code, const char *format, ...) PRINTF_LIKE(4, 5);
+void form_wrong(struct form *form, const char *name, const char *code, const char *format, ...)
+    PRINTF_LIKE(4, 5);
 
 /* A length as JSON millimetres: an integer, or a number with one decimal. */
 json_t *document_length(ell_length length);

@@ -18,5 +18,6 @@ bool fault_set(struct fault *fault, const char *code, const char *where, const c
 }
 
 bool fault_memory(struct fault *fault) {
-    return fault_set(fault, "out-of-memory", "", "There is not enough memory for this; try a smaller request.");
+    return fault_set(fault, "out-of-memory", "",
+                     "There is not enough memory for this; try a smaller request.");
 }

@@ -13,16 +13,17 @@
 #define MUST_CHECK __attribute__((warn_unused_result))
 #define PRINTF_LIKE(text, first) __attribute__((format(printf, text, first)))
 
-/* `code` is for programs (lower case, words joined by '-', listed in the protocol page), `where` names the place in
- * the input ("windows[2].survey.width") or in the workshop ("bar F17"), `message` says what is wrong and what to do. */
+/* `code` is for programs (lower case, words joined by '-', listed in the protocol page), `where` names the
+ * place in the input ("windows[2].survey.width") or in the workshop ("bar F17"), `message` says what is wrong
+ * and what to do. */
 struct fault {
     char code[40];
     char where[160];
     char message[512];
 };
 
-/* Fills `fault` (cut to its bounds, always whole UTF-8) and returns false, so that one can `return fault_set(...)`.
- * `where` may be "". */
+/* Fills `fault` (cut to its bounds, always whole UTF-8) and returns false, so that one can `return
+ * fault_set(...)`. `where` may be "". */
 bool fault_set(struct fault *fault, const char *code, const char *where, const char *format, ...)
     PRINTF_LIKE(4, 5);
 

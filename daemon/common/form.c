@@ -100,7 +100,8 @@ static ell_length length_of(struct form *form, const char *name, const json_t *v
         return 0;
     }
     if (length < least || length > most) {
-        form_wrong(form, name, "out-of-range", "%s mm is outside %s to %s mm. Check the measure and its unit.",
+        form_wrong(form, name, "out-of-range",
+                   "%s mm is outside %s to %s mm. Check the measure and its unit.",
                    ell_length_text(length, given), ell_length_text(least, low), ell_length_text(most, high));
         return 0;
     }
@@ -117,7 +118,8 @@ ell_length form_length_or(struct form *form, const char *name, ell_length least,
     return value == NULL ? otherwise : length_of(form, name, value, least, most);
 }
 
-static int64_t integer_of(struct form *form, const char *name, const json_t *value, int64_t least, int64_t most) {
+static int64_t integer_of(struct form *form, const char *name, const json_t *value, int64_t least,
+                          int64_t most) {
     if (value == NULL || form->failed)
         return 0;
     double real = json_number_value(value);
@@ -128,8 +130,8 @@ static int64_t integer_of(struct form *form, const char *name, const json_t *val
     }
     int64_t number = json_is_integer(value) ? (int64_t)json_integer_value(value) : (int64_t)real;
     if (number < least || number > most) {
-        form_wrong(form, name, "out-of-range", "%" PRId64 " is outside %" PRId64 " to %" PRId64 ".", number, least,
-                   most);
+        form_wrong(form, name, "out-of-range", "%" PRId64 " is outside %" PRId64 " to %" PRId64 ".", number,
+                   least, most);
         return 0;
     }
     return number;
@@ -185,7 +187,8 @@ static void text_of(struct form *form, const char *name, const json_t *value, ch
     else if (strlen(given) != json_string_length(value) || text_check(given, (size_t)-1) < 0)
         form_wrong(form, name, "bad-text", "The text holds control characters; leave them out.");
     else if (strlen(given) >= size)
-        form_wrong(form, name, "too-large", "The text has %zu bytes; the most is %zu.", strlen(given), size - 1);
+        form_wrong(form, name, "too-large", "The text has %zu bytes; the most is %zu.", strlen(given),
+                   size - 1);
     else
         text_copy(text, size, given);
 }
@@ -246,8 +249,8 @@ const json_t *form_array(struct form *form, const char *name, size_t least, size
     if (!json_is_array(value))
         form_wrong(form, name, "wrong-type", "A list [ ] is wanted here.");
     else if (json_array_size(value) < least || json_array_size(value) > most)
-        form_wrong(form, name, "out-of-range", "The list has %zu items; %zu to %zu are taken.", json_array_size(value),
-                   least, most);
+        form_wrong(form, name, "out-of-range", "The list has %zu items; %zu to %zu are taken.",
+                   json_array_size(value), least, most);
     return form->failed ? NULL : value;
 }
 

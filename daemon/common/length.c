@@ -14,7 +14,8 @@ char *ell_length_text(ell_length length, char text[ELL_LENGTH_TEXT]) {
     if (tenth == 0)
         snprintf(text, ELL_LENGTH_TEXT, "%" PRId64, whole);
     else
-        snprintf(text, ELL_LENGTH_TEXT, "%s%" PRId64 ".%d", sign, whole < 0 ? -whole : whole, abs((int)tenth));
+        snprintf(text, ELL_LENGTH_TEXT, "%s%" PRId64 ".%d", sign, whole < 0 ? -whole : whole,
+                 abs((int)tenth));
     return text;
 }
 
@@ -74,9 +75,9 @@ bool ell_length_parse(const char *text, ell_length *length) {
         const char *unit;
         double mm;
         bool rounds;
-    } units[] = {{"", 1, false},        {"mm", 1, false},      {"cm", 10, false},  {"m", 1000, false},
-                 {"in", 25.4, true},    {"inch", 25.4, true},  {"\"", 25.4, true}, {"ft", 304.8, true},
-                 {"inches", 25.4, true}};
+    } units[] = {{"", 1, false},     {"mm", 1, false},    {"cm", 10, false},
+                 {"m", 1000, false}, {"in", 25.4, true},  {"inch", 25.4, true},
+                 {"\"", 25.4, true}, {"ft", 304.8, true}, {"inches", 25.4, true}};
     double number;
     const char *at = read_number(skip_blanks(text), &number);
     if (at == NULL || (at = read_fraction(at, &number)) == NULL)

@@ -31,8 +31,8 @@ static size_t character_bytes(const unsigned char *at) {
     for (size_t i = 1; i < bytes; i++)
         if (!continues((char)at[i]))
             return 0;
-    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) || (at[0] == 0xF0 && at[1] < 0x90) ||
-        (at[0] == 0xF4 && at[1] > 0x8F))
+    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) ||
+        (at[0] == 0xF0 && at[1] < 0x90) || (at[0] == 0xF4 && at[1] > 0x8F))
         return 0;
     return bytes;
 }

@@ -5,8 +5,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* Copies `source` into `target` of `size` bytes, cut before the first character that does not fit whole (UTF-8), always
- * closed by NUL. True when nothing was cut. The two may overlap only if they are equal. */
+/* Copies `source` into `target` of `size` bytes, cut before the first character that does not fit whole
+ * (UTF-8), always closed by NUL. True when nothing was cut. The two may overlap only if they are equal. */
 bool text_copy(char *target, size_t size, const char *source);
 
 /* Length in bytes of `text` if it is valid UTF-8 without control characters other than tab and newline and

@@ -1,6 +1,6 @@
-/* What a verb is made of. One file in verbs/ for each thing a person does; its name (order_take.c) gives the symbol
- * (desk_verb_order_take), and the build makes the table of all of them.
- * SPDX-License-Identifier: Apache-2.0 */
+/* What a verb is made of. One file in verbs/ for each thing a person does; its name (order_take.c) gives the
+ * symbol (desk_verb_order_take), and the build makes the table of all of them. SPDX-License-Identifier:
+ * Apache-2.0 */
 #ifndef ELLWAND_DESK_VERB_H
 #define ELLWAND_DESK_VERB_H
 
@@ -11,12 +11,14 @@
 #include <jansson.h>
 
 struct catalogue;
+struct catalogue_lease;
 struct desk;
 
 enum desk_role { ROLE_DESK = 1, ROLE_SAW = 2, ROLE_STORES = 4, ROLE_MANAGER = 8, ROLE_ANY = 15 };
 
-/* One request on its way. The transaction is open and knows the key and the request id; the verb neither begins nor
- * ends it. It may run again from the start when the store asks for that: no effect outside the session. */
+/* One request on its way. The transaction is open and knows the key and the request id; the verb neither
+ * begins nor ends it. It may run again from the start when the store asks for that: no effect outside the
+ * session. */
 struct desk_call {
     struct desk *desk;
     struct store_session *session;
@@ -26,6 +28,7 @@ struct desk_call {
     const json_t *body;
     /* Set by the verb: whom to wake once its transaction is committed (they also look by themselves). */
     bool wakes_planner, wakes_printers;
+    struct catalogue_lease *lease; /* the core's, for desk_catalogue */
 };
 
 struct desk_verb {
@@ -37,8 +40,9 @@ struct desk_verb {
     json_t *(*run)(struct desk_call *call, struct fault *fault);
 };
 
-/* The answer of a statement that takes ($1 workshop, $2 the body as jsonb) and gives one JSON value: what most verbs
- * that only read are made of. NULL and fault when it fails; "not-found" with `what` when it gives no row or null. */
+/* The answer of a statement that takes ($1 workshop, $2 the body as jsonb) and gives one JSON value: what
+ * most verbs that only read are made of. NULL and fault when it fails; "not-found" with `what` when it gives
+ * no row or null. */
 json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault);
 
 /* Says why, for the history rows of this transaction. */
@@ -47,8 +51,8 @@ bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault
 /* Tells those who watch; leaves with the commit. `body` is taken over. */
 bool desk_announce(struct desk_call *call, const char *topic, json_t *body, struct fault *fault) MUST_CHECK;
 
-/* The workshop's catalogue as the take-off reads it, from the cache while its version is the one in the store.
- * Borrowed: valid until the call ends. NULL and fault ("no-catalogue"). */
+/* The workshop's catalogue as the take-off reads it, from the cache while its version is the one in the
+ * store. Borrowed: valid until the call ends. NULL and fault ("no-catalogue"). */
 const struct catalogue *desk_catalogue(struct desk_call *call, int64_t *version, struct fault *fault);
 
 #endif

@@ -32,7 +32,8 @@ Test(document, bounds_hold_before_the_library_reads) {
 }
 
 Test(document, refuses_nan_duplicates_and_broken_utf8) {
-    static const char *bad[] = {"{\"a\":NaN}", "{\"a\":1,\"a\":2}", "\"\xC3\x28\"", "{\"a\":1e999}", "", "{} {}"};
+    static const char *bad[] = {"{\"a\":NaN}", "{\"a\":1,\"a\":2}", "\"\xC3\x28\"", "{\"a\":1e999}", "",
+                                "{} {}"};
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         struct fault fault = {0};
         cr_assert_null(read_text(bad[i], &fault), "%s was taken", bad[i]);

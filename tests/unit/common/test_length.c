@@ -10,18 +10,36 @@ struct reading {
 
 Test(length, reads_what_people_type) {
     static const struct reading readings[] = {
-        {"1830", true, 18300},     {"1874.5", true, 18745},   {"183 cm", true, 18300},  {"183cm", true, 18300},
-        {"1.83 m", true, 18300},   {"72 in", true, 18288},    {"72 1/2 in", true, 18415}, {"72.5\"", true, 18415},
-        {"6 ft", true, 18288},     {"0", true, 0},            {" 12 ", true, 120},      {"12.25", false, 0},
-        {"-5", false, 0},          {"12 furlongs", false, 0}, {"", false, 0},           {"1e3", false, 0},
-        {"nan", false, 0},         {"inf", false, 0},         {"1 2", false, 0},        {"1/0 in", false, 0},
-        {"72 1/0 in", false, 0},   {"999999999999", false, 0}, {"12 mm x", false, 0},
+        {"1830", true, 18300},
+        {"1874.5", true, 18745},
+        {"183 cm", true, 18300},
+        {"183cm", true, 18300},
+        {"1.83 m", true, 18300},
+        {"72 in", true, 18288},
+        {"72 1/2 in", true, 18415},
+        {"72.5\"", true, 18415},
+        {"6 ft", true, 18288},
+        {"0", true, 0},
+        {" 12 ", true, 120},
+        {"12.25", false, 0},
+        {"-5", false, 0},
+        {"12 furlongs", false, 0},
+        {"", false, 0},
+        {"1e3", false, 0},
+        {"nan", false, 0},
+        {"inf", false, 0},
+        {"1 2", false, 0},
+        {"1/0 in", false, 0},
+        {"72 1/0 in", false, 0},
+        {"999999999999", false, 0},
+        {"12 mm x", false, 0},
     };
     for (size_t i = 0; i < sizeof readings / sizeof readings[0]; i++) {
         ell_length length = -7;
         bool good = ell_length_parse(readings[i].text, &length);
         cr_assert_eq(good, readings[i].good, "\"%s\" was %s", readings[i].text, good ? "taken" : "refused");
-        cr_assert_eq(length, good ? readings[i].tenths : -7, "\"%s\" gave %ld", readings[i].text, (long)length);
+        cr_assert_eq(length, good ? readings[i].tenths : -7, "\"%s\" gave %ld", readings[i].text,
+                     (long)length);
     }
 }
 

@@ -1,0 +1,98 @@
+/* What every verb may use. SPDX-License-Identifier: Apache-2.0 */
+#include "desk/verb.h"
+
+#include "desk/inner.h"
+#include "takeoff/catalogue.h"
+
+json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, call->body);
+    if (!store_run(call->session, query, &values, &rows, fault))
+        return NULL;
+    json_t *answer = NULL;
+    if (rows_count(&rows) == 0 || rows_is_null(&rows, 0, 0))
+        fault_set(fault, "not-found", what, "There is no such thing here; check the name or number.");
+    else if ((answer = rows_json(&rows, 0, 0)) == NULL)
+        fault_memory(fault);
+    rows_free(&rows);
+    return answer;
+}
+
+bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault) {
+    struct store_values values = {0};
+    store_text(&values, reason);
+    return store_run_nothing(call->session, &query_session_reason, &values, fault);
+}
+
+bool desk_announce(struct desk_call *call, const char *topic, json_t *body, struct fault *fault) {
+    struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_text(&values, topic);
+    store_json(&values, body);
+    bool good = body != NULL ? store_run_nothing(call->session, &query_event_announce, &values, fault)
+                             : fault_memory(fault);
+    json_decref(body);
+    return good;
+}
+
+static struct catalogue_lease *load_catalogue(struct desk_call *call, int64_t version, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, call->workshop);
+    if (!store_run(call->session, &query_catalogue_export, &values, &rows, fault))
+        return NULL;
+    json_t *document = rows_count(&rows) == 1 ? rows_json(&rows, 0, 0) : NULL;
+    rows_free(&rows);
+    if (document == NULL) {
+        fault_memory(fault);
+        return NULL;
+    }
+    struct catalogue *catalogue = catalogue_read(document, fault);
+    json_decref(document);
+    if (catalogue == NULL)
+        return NULL;
+    struct catalogue_lease *lease = catalogue_cache_put(call->desk->catalogues, version, catalogue);
+    if (lease == NULL)
+        fault_memory(fault);
+    return lease;
+}
+
+const struct catalogue *desk_catalogue(struct desk_call *call, int64_t *version, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, call->workshop);
+    if (!store_run(call->session, &query_catalogue_version, &values, &rows, fault))
+        return NULL;
+    bool loaded = rows_count(&rows) == 1;
+    *version = loaded ? rows_integer(&rows, 0, 0) : 0;
+    rows_free(&rows);
+    if (!loaded) {
+        fault_set(fault, "no-catalogue", "",
+                  "No catalogue is loaded yet; a manager loads one with `ellwand catalogue import`.");
+        return NULL;
+    }
+    catalogue_lease_return(&call->lease);
+    call->lease = catalogue_cache_find(call->desk->catalogues, *version);
+    if (call->lease == NULL)
+        call->lease = load_catalogue(call, *version, fault);
+    return call->lease == NULL ? NULL : catalogue_lease_get(call->lease);
+}
+
+char *desk_verbs(void) {
+    static const char *const roles[] = {"desk", "saw", "stores", "manager"};
+    json_t *list = json_array();
+    for (size_t i = 0; i < desk_verb_count; i++) {
+        const struct desk_verb *verb = desk_verb_table[i];
+        json_t *names = json_array();
+        for (size_t role = 0; role < 4; role++)
+            if (verb->roles & (1u << role))
+                json_array_append_new(names, json_string(roles[role]));
+        json_array_append_new(list, json_pack("{s:s, s:o, s:b, s:s}", "verb", verb->name, "roles", names,
+                                              "changes", (int)verb->changes, "summary", verb->summary));
+    }
+    char *text = json_dumps(list, JSON_INDENT(1));
+    json_decref(list);
+    return text;
+}
