@@ -1,7 +1,8 @@
 # How rooms, programs and tests are built. A room is a folder under daemon/ with one static library; what it may
 # include is what it links, so an arrow that runs the wrong way does not link.
-option(ELLWAND_TESTS "build tests, fuzzers and benchmarks" ON)
+option(ELLWAND_TESTS "build the tests (benchmarks are always built)" ON)
 option(ELLWAND_SANITIZE "AddressSanitizer and UndefinedBehaviorSanitizer" OFF)
+option(ELLWAND_FUZZ "build the fuzzers with clang's libFuzzer (target `fuzzers`)" OFF)
 
 set(CMAKE_C_STANDARD 17)
 set(CMAKE_C_STANDARD_REQUIRED ON)
@@ -19,6 +20,10 @@ add_compile_options(-Wall -Wextra -Werror -Wshadow -Wconversion -Wno-sign-conver
 if(ELLWAND_SANITIZE)
     add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=all)
     add_link_options(-fsanitize=address,undefined)
+endif()
+if(ELLWAND_FUZZ)
+    # gcc is the judge of warnings; clang's differ from version to version.
+    add_compile_options(-Wno-error -fsanitize=fuzzer-no-link)
 endif()
 
 find_package(PkgConfig REQUIRED)
@@ -39,11 +44,52 @@ function(ellwand_room name)
     target_link_libraries(room_${name} PUBLIC ${ARG_LINKS})
 endfunction()
 
+# `programs` is everything a person runs; `fuzzers` the libFuzzer programs of an ELLWAND_FUZZ tree.
+add_custom_target(programs)
+add_custom_target(fuzzers)
+
+# ellwand_program(NAME SOURCES ... LINKS ...): the program NAME at the top of the build tree.
+function(ellwand_program name)
+    cmake_parse_arguments(ARG "" "" "SOURCES;LINKS" ${ARGN})
+    add_executable(${name} ${ARG_SOURCES})
+    target_include_directories(${name} PRIVATE ${CMAKE_SOURCE_DIR}/daemon ${CMAKE_SOURCE_DIR}/include)
+    target_link_libraries(${name} PRIVATE ${ARG_LINKS})
+    set_target_properties(${name} PROPERTIES RUNTIME_OUTPUT_DIRECTORY ${CMAKE_BINARY_DIR})
+    add_dependencies(programs ${name})
+endfunction()
+
+# ellwand_bench(NAME SOURCES ... LINKS ...): the benchmark program bench/NAME of the build tree.
+function(ellwand_bench name)
+    cmake_parse_arguments(ARG "" "" "SOURCES;LINKS" ${ARGN})
+    add_executable(bench_${name} ${ARG_SOURCES})
+    target_link_libraries(bench_${name} PRIVATE ${ARG_LINKS})
+    set_target_properties(bench_${name} PROPERTIES OUTPUT_NAME ${name}
+        RUNTIME_OUTPUT_DIRECTORY ${CMAKE_BINARY_DIR}/bench)
+    add_dependencies(programs bench_${name})
+endfunction()
+
+# ellwand_system_test(NAME COMMAND ... [TIMEOUT seconds]): a test with its private PostgreSQL, print scheduler and
+# printer (see deploy/with-services), alone on the machine. It finds the build tree in ELLWAND_BUILD_DIR.
+function(ellwand_system_test name)
+    cmake_parse_arguments(ARG "" "TIMEOUT" "COMMAND" ${ARGN})
+    if(NOT ARG_TIMEOUT)
+        set(ARG_TIMEOUT 300)
+    endif()
+    add_test(NAME ${name} COMMAND ${CMAKE_SOURCE_DIR}/deploy/with-services ${ARG_COMMAND}
+        WORKING_DIRECTORY ${CMAKE_CURRENT_SOURCE_DIR})
+    set_tests_properties(${name} PROPERTIES LABELS system RUN_SERIAL ON TIMEOUT ${ARG_TIMEOUT}
+        ENVIRONMENT "ELLWAND_BUILD_DIR=${CMAKE_BINARY_DIR};PYTHONDONTWRITEBYTECODE=1"
+        FAIL_REGULAR_EXPRESSION "${ELLWAND_TEST_FAILURES}")
+endfunction()
+
 # What a test prints when it did not really pass: leaks leave Criterion's exit code at 0.
 set(ELLWAND_TEST_FAILURES "LeakSanitizer|AddressSanitizer|runtime error:|Tested: 0 ")
 
 # ellwand_criterion_tests(PREFIX LINKS ... LABELS ...): each test_*.c of this folder becomes one program and one ctest.
 function(ellwand_criterion_tests prefix)
+    if(NOT ELLWAND_TESTS)
+        return()
+    endif()
     cmake_parse_arguments(ARG "" "TIMEOUT" "LINKS;LABELS;DEFINITIONS" ${ARGN})
     if(NOT ARG_TIMEOUT)
         set(ARG_TIMEOUT 300)
@@ -58,6 +104,9 @@ function(ellwand_criterion_tests prefix)
             ELLWAND_BINARY_DIR="${CMAKE_BINARY_DIR}" ${ARG_DEFINITIONS})
         target_link_libraries(${target} PRIVATE ${ARG_LINKS} pkg::criterion)
         add_test(NAME ${prefix}/${stem} COMMAND ${target})
+        if("system" IN_LIST ARG_LABELS)
+            set_tests_properties(${prefix}/${stem} PROPERTIES RUN_SERIAL ON)
+        endif()
         set_tests_properties(${prefix}/${stem} PROPERTIES TIMEOUT ${ARG_TIMEOUT} LABELS "${ARG_LABELS}"
             ENVIRONMENT "ASAN_OPTIONS=abort_on_error=1:detect_leaks=1"
             FAIL_REGULAR_EXPRESSION "${ELLWAND_TEST_FAILURES}")

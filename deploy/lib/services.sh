@@ -222,10 +222,13 @@ services_address() {
 
 # services_start: makes $SERVICES_DIR and starts everything in it. The caller has set a trap on services_end.
 services_start() {
-    SERVICES_DIR=$(mktemp -d /tmp/ell.XXXXXX)
+    # mkdir fails where the name is taken. 711: PostgreSQL and print backends, which run as other users, pass through.
+    SERVICES_DIR=/tmp/ell.$SRANDOM
+    until mkdir -m 711 "$SERVICES_DIR" 2>/dev/null; do
+        [ -d /tmp ] && [ -w /tmp ] || fail "/tmp cannot be written; sockets need a directory there."
+        SERVICES_DIR=/tmp/ell.$SRANDOM
+    done
     export SERVICES_DIR
-    # Passed through, not listed: PostgreSQL and print backends run as other users below it.
-    chmod 711 "$SERVICES_DIR"
     mkdir "$SERVICES_DIR/log"
     services_address
     cat >"$SERVICES_DIR/services.sh" <<FUNCTIONS
