@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* The decoder every byte from outside goes through first: JSON within bounds, then a form read field by field. */
+/* The decoder every byte from outside goes through first: JSON within bounds, then a form read field by
+ * field. */
 #include "common/document.h"
 #include "fuzz.h"
 

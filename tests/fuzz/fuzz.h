@@ -6,8 +6,8 @@
 #include <stdint.h>
 
 /*
- * One input to whatever the fuzzer tries; `data` holds `size` bytes and need not end in a zero byte. Returns 0. Fails by
- * a sanitizer's report or by abort(). The name is libFuzzer's.
+ * One input to whatever the fuzzer tries; `data` holds `size` bytes and need not end in a zero byte. Returns
+ * 0. Fails by a sanitizer's report or by abort(). The name is libFuzzer's.
  */
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-/* Feeds every file of a folder to a fuzzer: inputs once found to matter stay tested where there is no libFuzzer. */
+/* Feeds every file of a folder to a fuzzer: inputs once found to matter stay tested where there is no
+ * libFuzzer. */
 #include "fuzz.h"
 
 #include <dirent.h>
