@@ -1,0 +1,140 @@
+/* Reorder points. SPDX-License-Identifier: Apache-2.0 */
+#include "replenish/normal.h"
+#include "replenish/replenish.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+const char *const demand_law_words[] = {"none", "normal", "poisson", "empirical", NULL};
+
+enum { WEEKS_MOST = 1040, FEW = 10 };
+
+static bool check_lead(const struct lead_time *lead, double service, struct fault *fault) {
+    if (!(lead->mean >= 0.1 && lead->mean <= 104))
+        return fault_set(fault, "out-of-range", "lead time", "A lead time is 0.1 to 104 weeks.");
+    if (!(lead->deviation >= 0 && lead->deviation <= 104))
+        return fault_set(fault, "out-of-range", "lead time", "Its deviation is 0 to 104 weeks.");
+    if (!(service >= 0.5 && service <= 0.9999))
+        return fault_set(fault, "out-of-range", "service level", "A service level is 0.5 to 0.9999.");
+    return true;
+}
+
+/* Up to the next whole unit, but not for a rounding error of the arithmetic. */
+static int64_t whole_up(double quantity) {
+    return (int64_t)ceil(quantity - 1e-9 * (1 + fabs(quantity)));
+}
+
+static void fill_lead(struct reorder *made, const struct lead_time *lead) {
+    made->lead_mean = lead->mean * made->mean;
+    made->lead_deviation = sqrt(lead->mean * made->deviation * made->deviation +
+                                made->mean * made->mean * lead->deviation * lead->deviation);
+}
+
+static void by_normal(struct reorder *made, double service) {
+    made->law = DEMAND_NORMAL;
+    made->z = normal_quantile(service);
+    made->safety_stock = made->z * made->lead_deviation;
+    made->point = whole_up(made->lead_mean + made->safety_stock);
+    made->shortage = made->lead_deviation > 0
+                         ? made->lead_deviation *
+                               normal_loss(((double)made->point - made->lead_mean) / made->lead_deviation)
+                         : 0;
+}
+
+bool reorder_normal(double mean, double deviation, const struct lead_time *lead, double service,
+                    struct reorder *reorder, struct fault *fault) {
+    if (!(mean >= 0 && mean <= 1e12) || !(deviation >= 0 && deviation <= 1e12))
+        return fault_set(fault, "out-of-range", "demand", "Demand a week and its deviation are 0 to 1e12.");
+    if (!check_lead(lead, service, fault))
+        return false;
+    struct reorder made = {.mean = mean, .deviation = deviation};
+    fill_lead(&made, lead);
+    by_normal(&made, service);
+    *reorder = made;
+    return true;
+}
+
+static void by_poisson(struct reorder *made, double service) {
+    made->law = DEMAND_POISSON;
+    made->point = poisson_quantile(made->lead_mean, service);
+    made->safety_stock = (double)made->point - made->lead_mean;
+    /* E max(0, D - s) = m P(D >= s) - s P(D > s) */
+    made->shortage = made->lead_mean * (1 - poisson_below(made->lead_mean, made->point - 1)) -
+                     (double)made->point * (1 - poisson_below(made->lead_mean, made->point));
+    if (made->shortage < 0)
+        made->shortage = 0;
+}
+
+static int ascending(const void *one, const void *other) {
+    double a = *(const double *)one, b = *(const double *)other;
+    return (a > b) - (a < b);
+}
+
+/* What was used in every run of consecutive weeks as long as the lead time with one deviation on top. */
+static void by_history(struct reorder *made, const struct demand *demand, const struct lead_time *lead,
+                       double service) {
+    double sums[WEEKS_MOST], length = lead->mean + lead->deviation;
+    size_t span = (size_t)ceil(length - 1e-9);
+    span = span < 1 ? 1 : span > demand->count ? demand->count : span;
+    size_t runs = demand->count - span + 1;
+    for (size_t i = 0; i < runs; i++) {
+        sums[i] = 0;
+        for (size_t k = 0; k < span; k++)
+            sums[i] += demand->weeks[i + k];
+        sums[i] *= length / (double)span;
+    }
+    qsort(sums, runs, sizeof sums[0], ascending);
+    size_t rank = (size_t)ceil(service * (double)runs - 1e-9);
+    made->law = DEMAND_EMPIRICAL;
+    made->point = whole_up(sums[(rank < 1 ? 1 : rank) - 1]);
+    made->safety_stock = (double)made->point - made->lead_mean;
+    for (size_t i = 0; i < runs; i++)
+        if (sums[i] > (double)made->point)
+            made->shortage += (sums[i] - (double)made->point) / (double)runs;
+}
+
+static bool check_demand(const struct demand *demand, struct fault *fault) {
+    if (demand->count < 1 || demand->count > WEEKS_MOST)
+        return fault_set(fault, "out-of-range", "history", "A history has 1 to %d weeks.", WEEKS_MOST);
+    for (size_t i = 0; i < demand->count; i++)
+        if (!(demand->weeks[i] >= 0 && demand->weeks[i] <= 1e12)) {
+            char where[32];
+            snprintf(where, sizeof where, "history[%zu]", i);
+            return fault_set(fault, "out-of-range", where, "What was used in a week is 0 to 1e12.");
+        }
+    return true;
+}
+
+static void describe(const struct demand *demand, struct reorder *made) {
+    for (size_t i = 0; i < demand->count; i++)
+        made->mean += demand->weeks[i] / (double)demand->count;
+    double squares = 0;
+    for (size_t i = 0; i < demand->count; i++)
+        squares += (demand->weeks[i] - made->mean) * (demand->weeks[i] - made->mean);
+    made->deviation = demand->count > 1 ? sqrt(squares / (double)(demand->count - 1)) : 0;
+}
+
+/* Variance over mean is 1 for Poisson; its own spread over n weeks is about sqrt(2 / (n - 1)), so two of
+ * those. */
+static bool as_even_as_chance(const struct reorder *made, size_t weeks) {
+    double ratio = made->deviation * made->deviation / made->mean;
+    return weeks < 2 || ratio <= 1 + 2 * sqrt(2 / (double)(weeks - 1));
+}
+
+bool reorder_compute(const struct demand *demand, const struct lead_time *lead, double service,
+                     struct reorder *reorder, struct fault *fault) {
+    if (!check_demand(demand, fault) || !check_lead(lead, service, fault))
+        return false;
+    struct reorder made = {.law = DEMAND_NONE};
+    describe(demand, &made);
+    fill_lead(&made, lead);
+    if (made.mean > 0 && made.lead_mean >= FEW)
+        by_normal(&made, service);
+    else if (made.mean > 0 && as_even_as_chance(&made, demand->count))
+        by_poisson(&made, service);
+    else if (made.mean > 0)
+        by_history(&made, demand, lead, service);
+    *reorder = made;
+    return true;
+}

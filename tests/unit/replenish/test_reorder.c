@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "replenish/replenish.h"
+
+#include "replenish/normal.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+static const struct lead_time two_weeks = {2, 0};
+
+Test(reorder, chooses_the_law_by_what_the_data_says) {
+    static const double none[] = {0, 0, 0, 0}, much[] = {50, 47, 55, 52, 49},
+                        little[] = {1, 0, 2, 1, 1, 0, 1, 2},
+                        lumps[] = {0, 0, 0, 12, 0, 0, 0, 0, 0, 0, 0, 12, 0, 0, 0, 0};
+    static const struct {
+        const double *weeks;
+        size_t count;
+        enum demand_law law;
+    } cases[] = {{none, 4, DEMAND_NONE},
+                 {much, 5, DEMAND_NORMAL},
+                 {little, 8, DEMAND_POISSON},
+                 {lumps, 16, DEMAND_EMPIRICAL}};
+    for (size_t i = 0; i < 4; i++) {
+        struct reorder reorder;
+        struct fault fault;
+        struct demand demand = {cases[i].weeks, cases[i].count};
+        cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
+        cr_assert_eq(reorder.law, cases[i].law, "case %zu went by %s", i, demand_law_words[reorder.law]);
+    }
+}
+
+Test(reorder, history_in_lumps_covers_a_lump) {
+    static const double lumps[] = {0, 0, 0, 12, 0, 0, 0, 0, 0, 0, 0, 12, 0, 0, 0, 0};
+    struct reorder reorder;
+    struct fault fault;
+    struct demand demand = {lumps, 16};
+    /* 15 runs of two weeks, 4 of them hold a lump: 73 % hold none. */
+    cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
+    cr_assert_eq(reorder.point, 12);
+    cr_assert(reorder_compute(&demand, &two_weeks, 0.7, &reorder, &fault));
+    cr_assert_eq(reorder.point, 0);
+    cr_assert_float_eq(reorder.shortage, 12 * 4 / 15.0, 1e-12);
+}
+
+Test(reorder, a_higher_service_level_never_lowers_the_point) {
+    static const double little[] = {1, 0, 2, 1, 1, 0, 1, 2}, much[] = {50, 47, 55, 52, 49};
+    const struct demand histories[] = {{little, 8}, {much, 5}};
+    for (int h = 0; h < 2; h++) {
+        int64_t before = 0;
+        for (double service = 0.5; service < 0.9999; service += 0.001) {
+            struct reorder reorder;
+            struct fault fault;
+            cr_assert(reorder_compute(&histories[h], &two_weeks, service, &reorder, &fault));
+            cr_assert_geq(reorder.point, before, "at %g", service);
+            before = reorder.point;
+        }
+        cr_assert_gt(before, 0);
+    }
+}
+
+Test(reorder, refuses_what_it_cannot_mean) {
+    static const double bad[] = {1, NAN, 2};
+    struct reorder reorder = {.point = 7};
+    struct fault fault = {0};
+    struct demand demand = {bad, 3};
+    cr_assert_not(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
+    cr_assert_str_eq(fault.where, "history[1]");
+    demand = (struct demand){bad, 1};
+    cr_assert_not(reorder_compute(&demand, &two_weeks, 1.0, &reorder, &fault));
+    cr_assert_str_eq(fault.where, "service level");
+    cr_assert_not(reorder_compute(&demand, &(struct lead_time){0, 0}, 0.9, &reorder, &fault));
+    cr_assert_eq(reorder.point, 7, "a failed call changed its output");
+}
+
+Test(lot, packs_least_orders_and_price_breaks) {
+    static const struct price_break breaks[] = {{1, 500}, {1000, 400}};
+    struct buying buying = {1000, 1000, 0.1, 1, 0, breaks, 1};
+    struct lot lot;
+    struct fault fault;
+    cr_assert(lot_compute(&buying, &lot, &fault));
+    cr_assert_eq(lot.quantity, 200); /* sqrt(2 * 1000 * 1000 / 50) */
+    buying.pack = 144;
+    cr_assert(lot_compute(&buying, &lot, &fault));
+    cr_assert(lot.quantity == 144 || lot.quantity == 288, "%ld is not in packs", (long)lot.quantity);
+    buying.least = 500;
+    cr_assert(lot_compute(&buying, &lot, &fault));
+    cr_assert_eq(lot.quantity, 576);
+    buying.price_count = 2;
+    cr_assert(lot_compute(&buying, &lot, &fault));
+    cr_assert_eq(lot.quantity, 1008, "a fifth off is worth the larger order");
+    cr_assert_float_eq(lot.price, 400, 0);
+}
+
+/* The quantity found is no dearer than any other lawful one, searched one by one. */
+Test(lot, no_other_quantity_costs_less) {
+    static const struct price_break breaks[] = {{1, 310}, {250, 300}, {700, 250}};
+    for (int64_t pack = 1; pack <= 60; pack += 7)
+        for (double yearly = 40; yearly < 4000; yearly *= 1.9) {
+            struct buying buying = {yearly, 2000, 0.25, pack, 20, breaks, 3};
+            struct lot lot;
+            struct fault fault;
+            cr_assert(lot_compute(&buying, &lot, &fault));
+            for (int64_t q = pack; q < 3000; q += pack) {
+                double price = q >= 700 ? 250 : q >= 250 ? 300 : 310;
+                double cost = yearly * price + yearly * 2000 / (double)q + price * 0.25 * (double)q / 2;
+                cr_assert(q < 20 || cost >= lot.yearly_cost - 1e-6, "%ld beats %ld", (long)q,
+                          (long)lot.quantity);
+            }
+        }
+}
+
+Test(bars, are_whole_and_go_by_the_yield_really_reached) {
+    cr_assert_eq(bars_for(0, 6, 0.9), 0);
+    cr_assert_eq(bars_for(54, 6, 0.9), 10);
+    cr_assert_eq(bars_for(54.001, 6, 0.9), 11);
+    cr_assert_eq(bars_for(54, 6, 0), -1);
+    cr_assert_eq(bars_for(NAN, 6, 0.9), -1);
+}
