@@ -1,0 +1,49 @@
+/* The thread that owns the ROUTER socket: takes requests, keeps the queue, feeds the workers, sends replies.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_WIRE_BROKER_H
+#define ELLWAND_WIRE_BROKER_H
+
+#include "wire/parts.h"
+#include "wire/queue.h"
+#include "wire/service.h"
+#include "wire/wire.h"
+
+/* The PULL socket that takes words: BROKER_STOP from wire_close, BROKER_ZAP_DIED from the ZAP handler. */
+#define BROKER_CONTROL "inproc://ellwand.broker"
+#define BROKER_STOP "stop"
+#define BROKER_ZAP_DIED "zap-died"
+
+/* The ROUTER socket that workers connect to, and what they and the broker say to each other:
+ *   worker -> broker: [""] once, ready for work
+ *   broker -> worker: [route][delimited "1" or "0"][key name][deadline, 8 bytes][verb][request id][body]
+ *   worker -> broker: [route][delimited][request id]["ok" or "error"][JSON], and it is ready again
+ *   broker -> worker: ["stop"], which is the last */
+#define BROKER_WORKERS "inproc://ellwand.workers"
+enum { WORK_ROUTE, WORK_DELIMITED, WORK_KEY, WORK_DEADLINE, WORK_VERB, WORK_ID, WORK_BODY, WORK_PARTS };
+enum { DONE_ROUTE, DONE_DELIMITED, DONE_ID, DONE_STATUS, DONE_JSON, DONE_PARTS };
+enum { WORKERS_MOST = 64 };
+
+struct broker {
+    void *context;
+    const struct wire_handlers *handlers;
+    struct wire_options options;                            /* its strings are used by broker_start only */
+    const char *events_endpoint;                            /* as bound, told by ping */
+    void (*failed)(void *owner, const struct fault *fault); /* as in wire_handlers */
+    void *owner;
+    char endpoint[256]; /* out: as bound */
+    /* Private. */
+    struct service service;
+    struct service workers[WORKERS_MOST];
+    int workers_started;
+    void *front, *back, *control;
+    struct queue queue;
+    int idle[WORKERS_MOST], idle_count;
+    bool stopping, zap_died;
+};
+
+/* Binds and starts the workers; the caller has filled the public fields. fault as wire_open. */
+bool broker_start(struct broker *broker, struct fault *fault) MUST_CHECK;
+/* As wire_close tells. */
+void broker_stop(struct broker *broker);
+
+#endif

@@ -1,0 +1,40 @@
+/* Requests that wait for a worker: first come, first served, bounded in number and in bytes, and no key may
+ * hold more than half of it, so that one program that runs wild does not shut out the others.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_WIRE_QUEUE_H
+#define ELLWAND_WIRE_QUEUE_H
+
+#include <ellwand/protocol.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <zmq.h>
+
+/* One request on its way from the network to a worker. */
+struct waiting {
+    zmq_msg_t route; /* which peer it came from */
+    zmq_msg_t verb, id, body;
+    bool delimited;
+    char key_name[ELL_KEY_NAME_MAX + 1];
+    int64_t deadline_ms;
+};
+
+struct queue {
+    struct waiting *ring; /* of `most` */
+    size_t most, first, count, bytes;
+};
+
+/* Bytes of all bodies that wait together. */
+#define QUEUE_BYTES_MAX ((size_t)64 << 20)
+
+bool queue_open(struct queue *queue, size_t most);
+void queue_close(struct queue *queue);
+
+/* Moves the frames of `request` into the queue. False when there is no place for it; `request` is then
+ * untouched. */
+bool queue_put(struct queue *queue, struct waiting *request);
+/* Moves the oldest out; false when there is none. The caller closes it with waiting_close. */
+bool queue_take(struct queue *queue, struct waiting *request);
+
+void waiting_close(struct waiting *request);
+
+#endif
