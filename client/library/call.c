@@ -149,8 +149,8 @@ bool ell_client_call(struct ell_client *client, const char *verb, const char *re
     enum verdict verdict = UNDECIDED;
     while (verdict == UNDECIDED)
         verdict = wait_once(&call, reply, error);
-    /* After a refusal of the key ZeroMQ tries no more, and what nobody fetched must not go out behind our back later:
-     * the next call begins anew. */
+    /* After a refusal of the key ZeroMQ tries no more, and what nobody fetched must not go out behind our
+     * back later: the next call begins anew. */
     if (verdict == FAILED && !client->requests.up)
         link_close(&client->requests);
     return verdict == ANSWERED;

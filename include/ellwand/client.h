@@ -43,7 +43,7 @@ struct ell_error {
 
 /* A CURVE key pair and the name it goes by. `secret` is "" when only the public half is known. */
 struct ell_key {
-    char name[ELL_KEY_NAME_MAX + 1]; /* 1 to 63 letters, digits, '.', '_' and '-' */
+    char name[ELL_KEY_NAME_MAX + 1];  /* 1 to 63 letters, digits, '.', '_' and '-' */
     char public_half[ELL_CURVE_TEXT]; /* Z85 */
     char secret[ELL_CURVE_TEXT];
 };

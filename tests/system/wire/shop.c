@@ -125,8 +125,10 @@ void shop_close(struct shop *shop) {
 
 struct ell_client *shop_client(const struct shop *shop, const struct ell_key *key, const char *server_key,
                                int timeout_ms) {
-    struct ell_client_options options = {
-        .endpoint = wire_endpoint(shop->wire), .server_key = server_key, .key = key, .timeout_ms = timeout_ms};
+    struct ell_client_options options = {.endpoint = wire_endpoint(shop->wire),
+                                         .server_key = server_key,
+                                         .key = key,
+                                         .timeout_ms = timeout_ms};
     struct ell_client *client = NULL;
     struct ell_error error;
     cr_assert(ell_client_open(&options, &client, &error), "%s", error.message);

@@ -8,8 +8,9 @@
 #include <ellwand/client.h>
 #include <stdatomic.h>
 
-/* Verbs of this desk: "echo" gives the body back, "sleep" waits the body's milliseconds, "count" adds one unless the
- * (key, request id) was seen, and gives the number, "refuse" is an error, "large" gives a reply of the body's bytes. */
+/* Verbs of this desk: "echo" gives the body back, "sleep" waits the body's milliseconds, "count" adds one
+ * unless the (key, request id) was seen, and gives the number, "refuse" is an error, "large" gives a reply of
+ * the body's bytes. */
 struct shop {
     struct wire *wire;
     struct ell_key server, known, unknown;
