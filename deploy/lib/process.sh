@@ -66,21 +66,21 @@ process_launch() {
 # tree_end PID: ends that process and those it started, and waits for them. Whoever made a session of its own is left to
 # its parent, which is told and cleans up.
 tree_end() {
-    local -a tree=("$1")
+    local -a family=("$1")
     local stat pid next=0 session
     session=$(process_field "$1" 6) || return 0
-    while [ "$next" -lt "${#tree[@]}" ]; do
+    while [ "$next" -lt "${#family[@]}" ]; do
         for stat in /proc/[0-9]*/stat; do
             pid=${stat#/proc/}
             pid=${pid%/stat}
-            if [ "$(process_field "$pid" 4)" = "${tree[$next]}" ] && [ "$(process_field "$pid" 6)" = "$session" ]; then
-                tree+=("$pid")
+            if [ "$(process_field "$pid" 4)" = "${family[$next]}" ] && [ "$(process_field "$pid" 6)" = "$session" ]; then
+                family+=("$pid")
             fi
         done
         next=$((next + 1))
     done
-    kill -TERM "${tree[@]}" 2>/dev/null || :
-    for pid in "${tree[@]}"; do
+    kill -TERM "${family[@]}" 2>/dev/null || :
+    for pid in "${family[@]}"; do
         wait_until 30 process_gone "$pid" || :
     done
 }

@@ -225,7 +225,7 @@ services_start() {
     # mkdir fails where the name is taken. 711: PostgreSQL and print backends, which run as other users, pass through.
     SERVICES_DIR=/tmp/ell.$SRANDOM
     until mkdir -m 711 "$SERVICES_DIR" 2>/dev/null; do
-        [ -d /tmp ] && [ -w /tmp ] || fail "/tmp cannot be written; sockets need a directory there."
+        [ -w /tmp ] || fail "/tmp cannot be written; sockets need a directory there."
         SERVICES_DIR=/tmp/ell.$SRANDOM
     done
     export SERVICES_DIR
