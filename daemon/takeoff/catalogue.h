@@ -1,0 +1,272 @@
+/* The catalogue: what a workshop sells and by which rules a window becomes a track. All of it is data;
+ * nothing of it is a constant in the code. Lengths are tenths of a millimetre here and millimetres in the
+ * document.
+ *
+ * The document (every field must be there unless marked "?"; codes are 1 to 23 bytes and unique within their
+ * table):
+ *
+ *   {"note"?, "finishes": [{"code", "name"}],
+ *    "substrates": [{"code", "name", "batten": is a timber batten, "judge"?: caution printed with it}],
+ *    "suppliers"?: [{"code", "name", "lead_days"}],
+ *    "headings": [{"code", "name", "fold_depth", "packing", "hook_pitch", "allowance"}],
+ *    "parts": [{"code", "name", "unit": "each"|"length", "role", "price"?: minor units each or per metre,
+ * "supplier"?, "rating"?: N that one may carry, "invented"?: true when the rating is, "needs"?: [{"part",
+ * "quantity"}] what comes with each one of it}], "systems": [system], "practice": {...}, "saws": [{"code",
+ * "name", "kerf", "lead_trim", "tail_clamp", "longest_bar", "shortest_piece"}], "label_stocks": [{"code",
+ * "name", "width", "height"}]}
+ *
+ * A system:
+ *
+ *   {"code", "name", "corded": bool, "note"?, "finishes": [codes], "bars": [{"length", "price"}],
+ *    "longest_piece", "shortest_piece", "longest_track", "mass": g per metre,
+ *    "allowances": {"side": track past the opening on each side, "above": face-fixed track above the opening,
+ *        "above_least", "ceiling": clearance to click the track in, "recess": off a recess in all, "pulley":
+ * each end, "end_part": what one end part takes off the profile, "hook_drop": from the fixing line to the
+ * hook}, "brackets": {"spacing_least", "spacing_most", "end_least", "end_best", "end_most": bracket to track
+ * end, "bend_least", "bend_most": bracket to the start of a bend, "mark_step": marks are multiples of it},
+ *    "joins": {"end_least", "bend_least", "meeting_least": join to track end, bend, meeting point of two
+ * curtains}, "bends"?: {"radius": to the neutral line, "angle_least", "angle_most": inside angle in degrees,
+ *        "allowance": added to the developed length for each bend, "straight_least"},
+ *    "profile": {"stiffness": E in N/mm2, "inertia": mm4, "section": mm3, "stress_most": N/mm2,
+ *        "sag_part": sag may be the span divided by this, "bracket_most": N that the track may put on one
+ * bracket, "invented"?}, "gliders": {"pitch", "spare", "even": equal numbers each side}, "cord"?:
+ * {"per_track", "per_drop", "extra", "pulley_height": of the tension pulley above the floor}, "rules":
+ * [{"part", "per", "quantity", "when"?}], "fixings": [fixing]}
+ *
+ * "per" is one of: track, piece, end, join, mark (each bracket place), bracket (each place but the joins),
+ * metre (begun), curtain, bend, glider, cord (the cord's length; for parts by length). "when" narrows a rule;
+ * each named condition must hold: {"control": [..], "position": [..], "place": [..], "draw": [..],
+ * "substrate": [..], "finish": [..], "from": overall length, "below": overall length}.
+ *
+ * A fixing says how a bracket is screwed into a substrate:
+ *   {"substrate", "position": ["face", "top"], "screw", "screws": each bracket, "plug"?, "drill": diameter in
+ * mm, "depth", "pilot": bool, "safe_load": N each screw, "suits": do the kit's plugs suit as a rule,
+ * "invented"?, "note"?}
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_TAKEOFF_CATALOGUE_H
+#define ELLWAND_TAKEOFF_CATALOGUE_H
+
+#include "common/fault.h"
+
+#include <ellwand/length.h>
+#include <jansson.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum {
+    CATALOGUE_CODE = 24, /* bytes of a code with its NUL */
+    CATALOGUE_NAME = 80,
+    CATALOGUE_NOTE = 240,
+    CATALOGUE_SMALL = 64, /* finishes, substrates: they are bits of a condition */
+    CATALOGUE_MOST = 4000 /* rows of any other table */
+};
+
+enum control { CONTROL_HAND, CONTROL_CORD_LEFT, CONTROL_CORD_RIGHT };
+enum position { POSITION_FACE, POSITION_TOP };
+enum place { PLACE_OUTSIDE, PLACE_INSIDE };
+/* Where the open curtains stand: one at each end, or a single one at the left or the right. */
+enum draw { DRAW_PAIR, DRAW_LEFT, DRAW_RIGHT };
+enum part_unit { UNIT_EACH, UNIT_LENGTH };
+enum part_role {
+    ROLE_BASE_BRACKET,
+    ROLE_MOUNTING_BRACKET,
+    ROLE_JOINING_BRACKET,
+    ROLE_CONNECTOR,
+    ROLE_GLIDER,
+    ROLE_LEAD_GLIDER,
+    ROLE_OVERLAP_ARM,
+    ROLE_OVERLAP_SCREW,
+    ROLE_OVERLAP_WASHER,
+    ROLE_END_STOP,
+    ROLE_PULLEY,
+    ROLE_CORD,
+    ROLE_TENSION_PULLEY,
+    ROLE_TENSION_PULLEY_SCREW,
+    ROLE_SCREW,
+    ROLE_PLUG,
+    ROLE_OTHER,
+    ROLE_COUNT
+};
+enum rule_per {
+    PER_TRACK,
+    PER_PIECE,
+    PER_END,
+    PER_JOIN,
+    PER_MARK,
+    PER_BRACKET,
+    PER_METRE,
+    PER_CURTAIN,
+    PER_BEND,
+    PER_GLIDER,
+    PER_CORD,
+    PER_COUNT
+};
+
+/* The words of the documents, NULL-closed, in the order of the enumerations. */
+extern const char *const control_words[],
+    *const position_words[], *const place_words[], *const draw_words[], *const unit_words[],
+                                                                            *const role_words[],
+                                                                                *const per_words[];
+
+struct named {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+};
+struct substrate {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME], judge[CATALOGUE_NOTE];
+    bool batten;
+};
+struct supplier {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    int64_t lead_days;
+};
+/* An open curtain folds into layers `fold_depth` deep; each takes the cloth's thickness times `packing`. */
+struct heading {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    ell_length fold_depth, hook_pitch, allowance;
+    double packing;
+};
+struct part_need {
+    size_t part; /* index into catalogue.parts */
+    int64_t quantity;
+};
+struct part {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME], supplier[CATALOGUE_CODE];
+    enum part_unit unit;
+    enum part_role role;
+    int64_t price;
+    double rating; /* N; 0 when the part carries no load */
+    bool invented;
+    struct part_need *needs;
+    size_t need_count;
+};
+struct bar {
+    ell_length length;
+    int64_t price;
+};
+/* A set bit lets that value through; 0 in `from`, ELL_LENGTH_MAX in `below` leave the length free. */
+struct condition {
+    uint64_t control, position, place, draw, substrate, finish;
+    ell_length from, below;
+};
+struct rule {
+    size_t part;
+    enum rule_per per;
+    int64_t quantity; /* pieces, or for parts by length tenths of a millimetre (a factor for PER_CORD) */
+    struct condition when;
+};
+struct fixing {
+    size_t substrate, screw, plug; /* plug: SIZE_MAX when none */
+    uint64_t position;
+    int64_t screws;
+    double drill; /* mm */
+    ell_length depth;
+    bool pilot, suits, invented;
+    double safe_load; /* N each screw */
+    char note[CATALOGUE_NOTE];
+};
+struct system_allowances {
+    ell_length side, above, above_least, ceiling, recess, pulley, end_part, hook_drop;
+};
+struct system_brackets {
+    ell_length spacing_least, spacing_most, end_least, end_best, end_most, bend_least, bend_most, mark_step;
+};
+struct system_joins {
+    ell_length end_least, bend_least, meeting_least;
+};
+struct system_bends {
+    bool possible;
+    ell_length radius, allowance, straight_least;
+    double angle_least, angle_most; /* degrees, inside */
+};
+struct system_profile {
+    double stiffness, inertia, section, stress_most, sag_part, bracket_most;
+    bool invented;
+};
+struct system_gliders {
+    ell_length pitch;
+    int64_t spare;
+    bool even;
+};
+struct system_cord {
+    int64_t per_track, per_drop;
+    ell_length extra, pulley_height;
+};
+struct track_system {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME], note[CATALOGUE_NOTE];
+    bool corded;
+    uint64_t finishes; /* bits of catalogue.finishes */
+    struct bar *bars;
+    size_t bar_count;
+    ell_length longest_piece, shortest_piece, longest_track;
+    double mass; /* g per metre */
+    struct system_allowances allowances;
+    struct system_brackets brackets;
+    struct system_joins joins;
+    struct system_bends bends;
+    struct system_profile profile;
+    struct system_gliders gliders;
+    struct system_cord cord;
+    struct rule *rules;
+    size_t rule_count;
+    struct fixing *fixings;
+    size_t fixing_count;
+};
+struct saw {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    ell_length kerf, lead_trim, tail_clamp, longest_bar, shortest_piece;
+};
+struct label_stock {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    ell_length width, height;
+};
+/* What a measure is expected to be; outside it is asked back as a likely slip of the unit. */
+struct span {
+    ell_length least, most;
+};
+/* The workshop's own rules:
+ *   {"width": {"least", "most"}, "height": {..}, "drop": {..}, "recess_spread": the three widths may differ
+ * by this, "two_person_from": overall length, "ladder_from": fixing height, "child_height": cords below it
+ * are in reach, "cord_reach": a cord that ends above this is out of reach, "cloth_width": when the survey
+ * names none, "side_hem": each side of a curtain, "cloth_thickness": when the survey names none,
+ * "heater_gap": curtain to heater} */
+struct practice {
+    struct span width, height, drop;
+    ell_length recess_spread, two_person_from, ladder_from, child_height, cord_reach, cloth_width, side_hem,
+        cloth_thickness, heater_gap;
+};
+
+struct catalogue {
+    char note[CATALOGUE_NOTE];
+    struct named *finishes;
+    struct substrate *substrates;
+    struct supplier *suppliers;
+    struct heading *headings;
+    struct part *parts;
+    struct track_system *systems;
+    struct saw *saws;
+    struct label_stock *label_stocks;
+    size_t finish_count, substrate_count, supplier_count, heading_count, part_count, system_count, saw_count,
+        label_stock_count;
+    struct practice practice;
+};
+
+/* Reads and checks the whole document. The caller owns the catalogue (catalogue_free). NULL and a fault whose
+ * `where` names table and row ("systems[2].rules[5].part") when anything in it is wrong: a shape or bound,
+ * "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part", "overlapping-rules",
+ * "no-fixing", "no-tension-pulley" (a corded system must always give one with its screws), "out-of-range". */
+struct catalogue *catalogue_read(const json_t *json, struct fault *fault) MUST_CHECK;
+
+/* Frees it and all that it holds; NULL is allowed. */
+void catalogue_free(struct catalogue *catalogue);
+
+/* Borrowed from the catalogue; NULL when no row has the code. */
+const struct track_system *catalogue_system(const struct catalogue *catalogue, const char *code);
+const struct heading *catalogue_heading(const struct catalogue *catalogue, const char *code);
+/* Index, or SIZE_MAX when no row has the code. */
+size_t catalogue_finish(const struct catalogue *catalogue, const char *code);
+size_t catalogue_substrate(const struct catalogue *catalogue, const char *code);
+size_t catalogue_part(const struct catalogue *catalogue, const char *code);
+
+#endif

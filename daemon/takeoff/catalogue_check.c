@@ -1,0 +1,159 @@
+/* What only the whole catalogue can tell: circles, overlaps, and what must never be missing.
+ * SPDX-License-Identifier: Apache-2.0 */
+#include "takeoff/catalogue_rows.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum visit { UNSEEN, OPEN, DONE };
+
+/* A kit that needs other parts may nest this deep; it also bounds the recursion. */
+enum { NEEDS_DEEPEST = 8 };
+
+static bool part_visit(const struct catalogue *catalogue, size_t index, enum visit *visits, int depth,
+                       struct fault *fault) {
+    const struct part *part = &catalogue->parts[index];
+    char where[64];
+    snprintf(where, sizeof where, "parts[%zu].needs", index);
+    if (visits[index] == OPEN)
+        return fault_set(fault, "circular-part", where,
+                         "Part \"%s\" needs itself, directly or through others.", part->code);
+    if (depth > NEEDS_DEEPEST)
+        return fault_set(fault, "circular-part", where, "What part \"%s\" needs is nested more than %d deep.",
+                         part->code, NEEDS_DEEPEST);
+    if (visits[index] == DONE)
+        return true;
+    visits[index] = OPEN;
+    for (size_t i = 0; i < part->need_count; i++) {
+        if (part->unit == UNIT_LENGTH || catalogue->parts[part->needs[i].part].unit == UNIT_LENGTH)
+            return fault_set(fault, "out-of-range", where,
+                             "Parts by length can neither need parts nor be needed.");
+        if (!part_visit(catalogue, part->needs[i].part, visits, depth + 1, fault))
+            return false;
+    }
+    visits[index] = DONE;
+    return true;
+}
+
+static bool check_circles(const struct catalogue *catalogue, struct fault *fault) {
+    enum visit *visits = calloc(catalogue->part_count, sizeof *visits);
+    if (visits == NULL)
+        return fault_memory(fault);
+    bool good = true;
+    for (size_t i = 0; i < catalogue->part_count && good; i++)
+        good = part_visit(catalogue, i, visits, 0, fault);
+    free(visits);
+    return good;
+}
+
+static bool meet(const struct condition *a, const struct condition *b) {
+    return (a->control & b->control) && (a->position & b->position) && (a->place & b->place) &&
+           (a->draw & b->draw) && (a->substrate & b->substrate) && (a->finish & b->finish) &&
+           a->from < b->below && b->from < a->below;
+}
+
+/* Two rules may not both give a part of one role for the same thing: the kit would hold it twice. */
+static bool check_rules(const struct catalogue *catalogue, size_t at, struct fault *fault) {
+    const struct track_system *system = &catalogue->systems[at];
+    for (size_t i = 0; i < system->rule_count; i++)
+        for (size_t j = 0; j < i; j++) {
+            const struct rule *a = &system->rules[j], *b = &system->rules[i];
+            enum part_role role = catalogue->parts[a->part].role;
+            bool same = a->part == b->part || (role != ROLE_OTHER && role == catalogue->parts[b->part].role);
+            if (!same || a->per != b->per || !meet(&a->when, &b->when))
+                continue;
+            char where[64];
+            snprintf(where, sizeof where, "systems[%zu].rules[%zu].when", at, i);
+            return fault_set(
+                fault, "overlapping-rules", where,
+                "This rule and rules[%zu] can hold at once, so \"%s\" and \"%s\" would both be taken. "
+                "Narrow one of them.",
+                j, catalogue->parts[a->part].code, catalogue->parts[b->part].code);
+        }
+    return true;
+}
+
+static bool check_fixings(const struct catalogue *catalogue, size_t at, struct fault *fault) {
+    const struct track_system *system = &catalogue->systems[at];
+    for (size_t i = 0; i < system->fixing_count; i++) {
+        const struct fixing *fixing = &system->fixings[i];
+        char where[64];
+        snprintf(where, sizeof where, "systems[%zu].fixings[%zu]", at, i);
+        for (size_t j = 0; j < i; j++)
+            if (system->fixings[j].substrate == fixing->substrate &&
+                (system->fixings[j].position & fixing->position))
+                return fault_set(fault, "overlapping-rules", where,
+                                 "This fixing and fixings[%zu] name the same substrate and position.", j);
+        if (catalogue->parts[fixing->screw].unit != UNIT_EACH ||
+            (fixing->plug != SIZE_MAX && catalogue->parts[fixing->plug].unit != UNIT_EACH))
+            return fault_set(fault, "out-of-range", where,
+                             "Screws and plugs are counted; this one is by length.");
+    }
+    return true;
+}
+
+/* True when the part brings at least `least` of `role` along, through however many parts. */
+static int64_t brought(const struct catalogue *catalogue, const struct part *part, enum part_role role) {
+    int64_t sum = 0;
+    for (size_t i = 0; i < part->need_count; i++) {
+        const struct part *need = &catalogue->parts[part->needs[i].part];
+        sum += part->needs[i].quantity * ((need->role == role) + brought(catalogue, need, role));
+    }
+    return sum;
+}
+
+/* A cord loop needs its tension pulley whatever else holds, so its rule may depend on nothing but the
+ * control. */
+static bool check_cord(const struct catalogue *catalogue, size_t at, struct fault *fault) {
+    const struct track_system *system = &catalogue->systems[at];
+    const uint64_t cords = (uint64_t)1 << CONTROL_CORD_LEFT | (uint64_t)1 << CONTROL_CORD_RIGHT;
+    uint64_t covered = system->corded ? 0 : cords;
+    for (size_t i = 0; i < system->rule_count && system->corded; i++) {
+        const struct rule *rule = &system->rules[i];
+        const struct part *part = &catalogue->parts[rule->part];
+        const struct condition *when = &rule->when;
+        bool free_of_others =
+            (when->position & when->place & when->draw & when->substrate & when->finish) == UINT64_MAX &&
+            when->from == 0 && when->below == ELL_LENGTH_MAX;
+        if (part->role == ROLE_TENSION_PULLEY && rule->per == PER_TRACK && free_of_others &&
+            brought(catalogue, part, ROLE_TENSION_PULLEY_SCREW) > 0)
+            covered |= when->control;
+    }
+    char where[64];
+    snprintf(where, sizeof where, "systems[%zu].rules", at);
+    return (covered & cords) == cords ||
+           fault_set(fault, "no-tension-pulley", where,
+                     "System \"%s\" is corded: a rule must give one tension pulley per track under every "
+                     "condition, "
+                     "and that part must need its own screws. This cannot be switched off.",
+                     system->code);
+}
+
+/* A bar must exist that yields the longest piece, and brackets must be able to stand within one piece. */
+static bool check_lengths(const struct catalogue *catalogue, size_t at, struct fault *fault) {
+    const struct track_system *system = &catalogue->systems[at];
+    ell_length longest = 0;
+    char where[64];
+    for (size_t i = 0; i < system->bar_count; i++)
+        longest = system->bars[i].length > longest ? system->bars[i].length : longest;
+    snprintf(where, sizeof where, "systems[%zu].longest_piece", at);
+    if (system->longest_piece > longest)
+        return fault_set(fault, "out-of-range", where,
+                         "No bar of the system is as long as its longest piece.");
+    snprintf(where, sizeof where, "systems[%zu].longest_track", at);
+    if (system->longest_track < system->shortest_piece)
+        return fault_set(fault, "out-of-range", where,
+                         "The longest track is shorter than the shortest piece.");
+    return true;
+}
+
+bool catalogue_check(const struct catalogue *catalogue, struct fault *fault) {
+    if (!check_circles(catalogue, fault))
+        return false;
+    for (size_t i = 0; i < catalogue->system_count; i++)
+        if (!check_rules(catalogue, i, fault) || !check_fixings(catalogue, i, fault) ||
+            !check_cord(catalogue, i, fault) || !check_lengths(catalogue, i, fault))
+            return false;
+    return true;
+}

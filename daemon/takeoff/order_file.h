@@ -1,0 +1,39 @@
+/* Orders as they come in: one order in JSON, or many in CSV.
+ *
+ * JSON: {"order": "A1001", "customer", "due"?: "2026-12-04", "priority"?: 0 (leave) to 9 (first), 5 when not
+ * given, "notes"?, "windows": [1 to 200 windows as in survey.h]}
+ *
+ * CSV (RFC 4180: commas, quotes doubled inside quotes, CR LF or LF): the first row names the columns, each
+ * further row is one window. The columns are the fields above, those of survey.h with "curtain." or "bay."
+ * before the inner ones, and unit: "mm", "cm", "in": what bare numbers of that row's lengths are in (mm when
+ * empty), lists are written with blanks between ("900 2100 900"); an empty cell is a field not given. Rows of
+ * one order must agree in customer, due, priority and notes (or leave them empty after the first). "near" has
+ * no column: use JSON.
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_TAKEOFF_ORDER_FILE_H
+#define ELLWAND_TAKEOFF_ORDER_FILE_H
+
+#include "takeoff/survey.h"
+
+enum { ORDER_WINDOWS = 200, ORDER_COUNT = 500, ORDER_CSV_BYTES = 4 << 20 };
+
+struct order_file {
+    char order[CATALOGUE_CODE], customer[CATALOGUE_NAME], due[11],
+        notes[SURVEY_NOTES]; /* due "" when not given */
+    int64_t priority;
+    struct survey *windows;
+    size_t window_count;
+};
+
+/* One order. The caller owns it (order_file_free). NULL and a fault naming the field
+ * ("windows[2].curtain.drop"). */
+struct order_file *order_file_read(const json_t *json, struct fault *fault) MUST_CHECK;
+void order_file_free(struct order_file *order);
+
+/* CSV text to a JSON array of orders, each a document as above and already checked, in the order of their
+ * first rows. The caller owns the array. NULL and a fault whose `where` is "line 4, column drop" otherwise
+ * ("bad-csv", "unknown-field", "too-large", or what reading the order says). */
+json_t *order_csv_read(const char *bytes, size_t count, struct fault *fault) MUST_CHECK;
+
+#endif

@@ -1,0 +1,131 @@
+/* The take-off: from one surveyed window and the catalogue to every length, mark, part and caution.
+ *
+ * The document, in millimetres from the left end of the finished track unless said otherwise:
+ *
+ *   {"window", "room", "system", "finish", "control", "draw", "position", "place", "corded": bool,
+ *    "refused": true when a "refusal" is among the advice: it must not be made,
+ *    "overall": end to end, "cut_total": what the saw must give in all, "run": what the curtains can travel,
+ *    "midpoint": of the opening, "past_left", "past_right": track past the opening (inside a recess: -gap),
+ *    "height"?: fixing line above the floor, "above": fixing line above the opening's upper edge (below it:
+ * negative), "pieces": [{"piece": 1, "of": 2, "side": "left"|"middle"|"right"|"whole", "length"}], "splits":
+ * [{"join", "joins": [..], "pieces": [lengths from left to right]}] every lawful way to join it; the first is
+ *        the one taken for "pieces"; [] for a track in one piece,
+ *    "bends": [{"from_left": its middle, "angle": inside, "radius", "length": along the neutral line}],
+ *    "brackets": [{"from_left", "from_midpoint": negative to the left, "kind": "bracket"|"join"}], "even":
+ * bool, "fixing": {"substrate", "wall", "screw", "screws": each bracket, "plug"?, "drill", "depth", "pilot",
+ * "note"?}, "parts": [{"part", "name", "role", "unit": "each"|"length", "quantity": whole number, or mm,
+ * "why"}], "cord": {"length", "drop"} of a corded track, else null, "hanging": {"weight": g, "states":
+ * [{"state", "bracket": worst bracket's place, "reaction": N, "moment": N mm, "sag": mm}], "bracket_use",
+ * "screw_use", "track_use", "bending_use", "sag_use": percent of what is allowed, "limit": {"bracket": N,
+ * "by"}, "invented": bool}, "curtains": {"weight": g, "each": [{"side", "width": finished, "drop": finished,
+ * "flat": width of cloth used, "cut_drop", "widths": of cloth, "cloth": length of cloth, "hooks", "overlap",
+ * "return", "weight": g}]}, "stack": {"rule": by rule of thumb, "left", "right": computed widths,
+ * "daylight_lost"}, "understood": [{"field", "given", "length"}], "advice": [{"code", "severity":
+ * "note"|"caution"|"refusal", "where", "message", "remedy"}]}
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_TAKEOFF_TAKEOFF_H
+#define ELLWAND_TAKEOFF_TAKEOFF_H
+
+#include "takeoff/survey.h"
+
+enum {
+    TAKEOFF_MARKS = 128,
+    TAKEOFF_PIECES = 5,
+    TAKEOFF_SPLITS = 128,
+    TAKEOFF_PARTS = 64,
+    TAKEOFF_ADVICE = 40,
+    TAKEOFF_BENDS = SURVEY_STRAIGHTS - 1,
+    TAKEOFF_STATES = 4
+};
+
+enum severity { SEVERITY_NOTE, SEVERITY_CAUTION, SEVERITY_REFUSAL };
+
+/* One bracket place; lengths are running dimensions, so what rounding does to one mark never reaches the
+ * next. */
+struct takeoff_mark {
+    ell_length from_left, from_midpoint;
+    bool join; /* of the split that was taken */
+};
+struct takeoff_split {
+    size_t piece_count;
+    ell_length joins[TAKEOFF_PIECES - 1]; /* piece_count - 1 of them, from the left */
+    ell_length pieces[TAKEOFF_PIECES];    /* cut lengths; they sum to cut_total */
+};
+struct takeoff_part {
+    size_t part;      /* index into catalogue.parts */
+    int64_t quantity; /* pieces, or tenths of a millimetre for parts by length */
+    char why[96];
+};
+struct takeoff_bend {
+    ell_length from_left, length; /* from_left: the bend's middle along the track */
+    double angle;
+};
+/* One way in which the curtains may hang: the worst of the track then. */
+struct takeoff_state {
+    const char *state;            /* "shut", "open", "left-open", "right-open"; static */
+    ell_length bracket;           /* place of the bracket that carries most */
+    double reaction, moment, sag; /* N, N mm, mm */
+};
+struct takeoff_hanging {
+    double weight; /* g, of all curtains */
+    struct takeoff_state states[TAKEOFF_STATES];
+    size_t state_count;
+    double bracket_use, screw_use, track_use, bending_use,
+        sag_use;          /* parts of what is allowed: 1 is all of it */
+    double limit;         /* N, the least of bracket, screws and track */
+    const char *limit_by; /* borrowed from the catalogue, or static */
+    bool invented;
+};
+struct takeoff_curtain {
+    const char *side; /* "left", "right" or "single"; static */
+    ell_length width, drop, flat, cut_drop, cloth, overlap, back;
+    int64_t widths, hooks;
+    double weight; /* g */
+};
+struct takeoff_advice {
+    const char *code; /* static */
+    enum severity severity;
+    char where[48], message[256], remedy[200];
+};
+
+struct takeoff {
+    const struct catalogue *catalogue; /* borrowed: it must outlive the take-off */
+    const struct track_system *system;
+    const struct fixing *fixing;
+    size_t finish, wall, into; /* indices: finish; substrate of the wall; what the screws go into */
+    struct survey survey;
+    bool refused, even;
+    ell_length overall, cut_total, run, midpoint, past_left, past_right, height,
+        above; /* height: or SURVEY_UNKNOWN */
+    ell_length stack_rule, stack_left, stack_right, daylight_lost;
+    ell_length cord_length, cord_drop; /* 0 when there is no cord */
+    struct takeoff_bend bends[TAKEOFF_BENDS];
+    struct takeoff_mark marks[TAKEOFF_MARKS];
+    struct takeoff_split splits[TAKEOFF_SPLITS]; /* the first is taken; a single piece when split_count is 1
+                                                    and splits[0].piece_count is 1 */
+    struct takeoff_part parts[TAKEOFF_PARTS];
+    struct takeoff_hanging hanging;
+    struct takeoff_curtain curtains[2];
+    struct takeoff_advice advice[TAKEOFF_ADVICE];
+    size_t bend_count, mark_count, split_count, part_count, curtain_count, advice_count;
+};
+
+/* Works a window out. True also when the answer is "this must not be made": then refused is set and the
+ * advice says what gives way and what would help. The caller owns *takeoff (takeoff_free); it borrows from
+ * the catalogue. False, *takeoff untouched: "unknown-system", "unknown-finish", "unknown-substrate",
+ * "unknown-heading", "contradiction" (measures or wishes that cannot all be true), "check-measure" (a likely
+ * slip of the unit: measure again, then either mend it or set measure_confirmed), "out-of-memory". */
+bool takeoff_compute(const struct survey *survey, const struct catalogue *catalogue, struct takeoff **takeoff,
+                     struct fault *fault) MUST_CHECK;
+void takeoff_free(struct takeoff *takeoff);
+
+/* The document above; the caller owns it. NULL when memory runs out. */
+json_t *takeoff_document(const struct takeoff *takeoff) MUST_CHECK;
+
+/* Survey document to take-off document in one call, for the one who takes orders: a refused window is a fault
+ * here, with the refusal's code and its message and remedy. The caller owns the document. */
+json_t *takeoff_run(const json_t *window, const char *path, const struct catalogue *catalogue,
+                    struct fault *fault) MUST_CHECK;
+
+#endif

@@ -1,0 +1,74 @@
+/* The invented workshop's own files: every order is taken. SPDX-License-Identifier: Apache-2.0 */
+#include "common/document.h"
+#include "takeoff/order_file.h"
+#include "takeoff/takeoff.h"
+
+#include <criterion/criterion.h>
+#include <glob.h>
+#include <stdio.h>
+#include <string.h>
+
+static struct catalogue *demo_catalogue(void) {
+    struct fault fault = {.code = ""};
+    json_t *json = document_read_file(ELLWAND_SOURCE_DIR "/sql/demo/catalogue.json", &document_large, &fault);
+    cr_assert_not_null(json, "%s: %s", fault.where, fault.message);
+    struct catalogue *catalogue = catalogue_read(json, &fault);
+    cr_assert_not_null(catalogue, "%s at %s: %s", fault.code, fault.where, fault.message);
+    json_decref(json);
+    return catalogue;
+}
+
+static size_t take_order(const json_t *json, const struct catalogue *catalogue, const char *path) {
+    struct fault fault = {.code = ""};
+    struct order_file *order = order_file_read(json, &fault);
+    cr_assert_not_null(order, "%s: %s at %s: %s", path, fault.code, fault.where, fault.message);
+    size_t count = order->window_count;
+    order_file_free(order);
+    size_t index;
+    const json_t *window;
+    json_array_foreach(json_object_get(json, "windows"), index, window) {
+        char where[32];
+        snprintf(where, sizeof where, "windows[%zu]", index);
+        json_t *document = takeoff_run(window, where, catalogue, &fault);
+        cr_assert_not_null(document, "%s: %s at %s: %s", path, fault.code, fault.where, fault.message);
+        cr_assert_gt(json_array_size(json_object_get(document, "brackets")), 1, "%s: brackets", path);
+        json_decref(document);
+    }
+    return count;
+}
+
+Test(demo, twelve_orders_of_25_windows_are_taken) {
+    struct catalogue *catalogue = demo_catalogue();
+    glob_t files;
+    size_t windows = 0;
+    cr_assert_eq(glob(ELLWAND_SOURCE_DIR "/sql/demo/orders/*.json", 0, NULL, &files), 0, "no order files");
+    for (size_t i = 0; i < files.gl_pathc; i++) {
+        struct fault fault = {.code = ""};
+        json_t *json = document_read_file(files.gl_pathv[i], &document_small, &fault);
+        cr_assert_not_null(json, "%s: %s", files.gl_pathv[i], fault.message);
+        windows += take_order(json, catalogue, files.gl_pathv[i]);
+        json_decref(json);
+    }
+    cr_assert_eq(files.gl_pathc, 12, "%zu files", files.gl_pathc);
+    cr_assert_eq(windows, 25, "%zu windows", windows);
+    globfree(&files);
+    catalogue_free(catalogue);
+}
+
+Test(demo, the_csv_example_is_taken) {
+    struct catalogue *catalogue = demo_catalogue();
+    struct fault fault = {.code = ""};
+    static char bytes[65536];
+    FILE *file = fopen(ELLWAND_SOURCE_DIR "/sql/demo/orders.csv", "rb");
+    cr_assert_not_null(file, "no file");
+    size_t count = fread(bytes, 1, sizeof bytes, file), index;
+    fclose(file);
+    json_t *orders = order_csv_read(bytes, count, &fault), *order;
+    cr_assert_not_null(orders, "%s at %s: %s", fault.code, fault.where, fault.message);
+    cr_assert_eq(json_array_size(orders), 3, "%zu orders", json_array_size(orders));
+    json_array_foreach(orders, index, order) {
+        take_order(order, catalogue, "orders.csv");
+    }
+    json_decref(orders);
+    catalogue_free(catalogue);
+}
