@@ -1,0 +1,51 @@
+-- Kits of workshop $1 with all that is in them, and the walk through the bins that picks them in one go: $2 {"kits": [..]}
+-- -> {"kits": [{.., pieces: [..], lines: [..]}], "walk": [{bin, part, .., quantity, kit}], "short": [{part, .., kit}]}
+with named as materialized (
+    select need_kit($1::integer, given, format('kits[%s]', place - 1)) as id, min(place) as place
+    from jsonb_array_elements_text($2::jsonb -> 'kits') with ordinality as list (given, place)
+    group by 1
+), chosen as (
+    select kit.id, kit.job_window, kit.corded, kit.state, named.place, scan_code('K', kit.id) as code,
+           job_order.number, job_order.customer, job_order.due, job_window.name, job_window.room, job_window.system, job_window.finish
+    from named
+    join kit on kit.id = named.id
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order
+), line as (
+    select chosen.place, chosen.code, chosen.number, chosen.name as window_name, kit_line.*, part.code as part_code,
+           part.name as part_name, part.unit,
+           (select coalesce(sum(quantity), 0) from reservation where reservation.kit_line = kit_line.id) as reserved
+    from chosen
+    join kit_line on kit_line.kit = chosen.id
+    join part on part.id = kit_line.part
+), walk as (
+    select bin.walk, bin.id, bin.code as bin_code, stock.batch, line.part, line.part_code, line.part_name, line.unit,
+           line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
+    from line
+    join reservation on reservation.kit_line = line.id
+    join stock on stock.id = reservation.stock
+    join bin on bin.id = stock.bin
+    group by bin.walk, bin.id, bin.code, stock.batch, line.part, line.part_code, line.part_name, line.unit, line.place,
+             line.code, line.number, line.window_name
+)
+select jsonb_build_object(
+    'kits', (select jsonb_agg(jsonb_build_object(
+        'kit', code, 'order', number, 'customer', customer, 'due', due, 'window', name, 'room', room, 'system', system,
+        'finish', finish, 'corded', corded, 'state', state,
+        'pieces', (select coalesce(jsonb_agg(jsonb_build_object(
+                       'code', scan_code('P', piece.id), 'piece', piece.number, 'of', piece.of, 'side', piece.side,
+                       'length', mm(piece.length), 'state', piece.state) order by piece.number), '[]')
+                   from piece where piece.job_window = chosen.job_window),
+        'lines', (select coalesce(jsonb_agg(jsonb_build_object(
+                      'part', part_code, 'name', part_name, 'unit', unit, 'role', role, 'why', why,
+                      'wanted', shown(unit, wanted), 'picked', shown(unit, picked), 'reserved', shown(unit, reserved),
+                      'short', shown(unit, wanted - picked - reserved)) order by position), '[]')
+                  from line where line.kit = chosen.id)) order by place) from chosen),
+    'walk', (select coalesce(jsonb_agg(jsonb_build_object(
+        'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
+        'unit', unit, 'batch', batch, 'quantity', shown(unit, units), 'kit', code, 'order', number, 'window', window_name)
+        order by walk, id, part_code, batch, place), '[]') from walk),
+    'short', (select coalesce(jsonb_agg(jsonb_build_object(
+        'part', part_code, 'name', part_name, 'unit', unit, 'quantity', shown(unit, wanted - picked - reserved),
+        'kit', code, 'order', number, 'window', window_name) order by part_code, place), '[]')
+        from line where wanted > picked + reserved))

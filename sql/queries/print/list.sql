@@ -1,0 +1,24 @@
+-- Print jobs of workshop $1, newest first. $2 {"state"?: else all that are not done, "station"?, "before"?: job, "limit"?}
+-- -> {"jobs": [{job, station, kind, labels, codes: the first five, state, attempt, message, queued_at, printed_at?}], "more"}
+with asked as (
+    select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'before')::bigint as before,
+           $2::jsonb ->> 'state' as state, $2::jsonb ->> 'station' as station
+), page as (
+    select print_job.*, row_number() over (order by print_job.id desc) as place
+    from asked
+    join print_job on print_job.workshop = $1::integer
+                  and case when asked.state is null then print_job.state in ('queued', 'sending', 'printing', 'held')
+                           else print_job.state = asked.state end
+                  and (asked.station is null or print_job.station = asked.station)
+                  and (asked.before is null or print_job.id < asked.before)
+    order by print_job.id desc
+    limit (select most + 1 from asked)
+)
+select jsonb_build_object(
+    'jobs', coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+        'job', id, 'station', station, 'kind', kind, 'labels', jsonb_array_length(payload),
+        'codes', jsonb_path_query_array(payload, '$[0 to 4].code'), 'state', state, 'attempt', attempt, 'message', message,
+        'queued_at', queued_at, 'printed_at', printed_at)) order by place)
+        filter (where place <= (select most from asked)), '[]'),
+    'more', count(*) > (select most from asked))
+from page

@@ -1,0 +1,20 @@
+-- A person's word on print job $1, locked before: it becomes $2 ('queued', 'cancelled' or 'printed') with the message $3.
+-- Refuses what its state does not allow and says what to do. -> {job, state, message}
+with checked as materialized (
+    select id, state from print_job
+    where id = $1::bigint and case
+        when state in ('sending', 'printing') then refuse('is-printing', 'job',
+            'The printer has it now; wait until it is printed or held, or cancel it at the printer.') is not null
+        when state = 'queued' and $2 = 'printed' then refuse('not-sent', 'job',
+            'This was never sent to a printer; it prints by itself, or cancel it.') is not null
+        when state in ('printed', 'cancelled') then refuse('is-' || state, 'job',
+            format('This is %s already; print a label again with `ellwand label reprint CODE`.', state)) is not null
+        else true end
+), changed as (
+    update print_job
+    set state = $2, message = $3, not_before = now(), leased_by = null, leased_until = null,
+        printed_at = case $2 when 'printed' then now() end
+    from checked where print_job.id = checked.id
+    returning print_job.id, print_job.workshop, station, kind, print_job.state, message
+)
+select jsonb_build_object('job', id, 'state', state, 'message', message) from changed

@@ -1,0 +1,21 @@
+-- The ledger entries that the receipt $2 {"kind", "lines": [{"part", "bin", "batch", "quantity"}]} makes in workshop $1;
+-- places that never held the part are made. -> [{"stock", "delta", "kind"}, ..]
+with line as materialized (
+    select place, part.id as part, need_bin($1::integer, item ->> 'bin', format('lines[%s].bin', place - 1)) as bin,
+           coalesce(item ->> 'batch', '') as batch,
+           counted(part.unit, (item ->> 'quantity')::numeric, format('lines[%s].quantity', place - 1)) as quantity
+    from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
+    join part on part.id = need_part($1::integer, item ->> 'part', '')
+), made as (
+    insert into stock (workshop, part, bin, batch)
+    select distinct $1::integer, part, bin, batch from line
+    on conflict (part, bin, batch) do nothing
+    returning id, part, bin, batch
+), place as (
+    select id, part, bin, batch from made
+    union all
+    select stock.id, part, bin, batch from stock join (select distinct part, bin, batch from line) as named using (part, bin, batch)
+)
+select coalesce(jsonb_agg(jsonb_build_object('stock', place.id, 'delta', line.quantity,
+                                             'kind', coalesce($2::jsonb ->> 'kind', 'receipt')) order by line.place), '[]')
+from line join place using (part, bin, batch)
