@@ -1,0 +1,173 @@
+/* What commands lean on. SPDX-License-Identifier: Apache-2.0 */
+#include "command.h"
+
+#include "common/document.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char *program_option(const struct program *program, const char *name) {
+    const struct command_option *options = program->command->options;
+    for (size_t i = 0; options != NULL && options[i].name != NULL; i++)
+        if (strcmp(options[i].name, name) == 0)
+            return program->values[i];
+    return NULL;
+}
+
+bool program_switch(const struct program *program, const char *name) {
+    return program_option(program, name) != NULL;
+}
+
+static int say(const struct program *program, enum exit_code code, const char *where, const char *message) {
+    const struct screen *screen = &program->notices;
+    fflush(program->screen.file);
+    screen_text(screen, PAINT_RED, where[0] != '\0' ? where : "ellwand");
+    fputs(": ", screen->file);
+    screen_text(screen, PAINT_PLAIN, message);
+    putc('\n', screen->file);
+    return code;
+}
+
+int program_wrong(const struct program *program, enum exit_code code, const char *where, const char *format,
+                  ...) {
+    char message[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(message, sizeof message, format, arguments);
+    va_end(arguments);
+    return say(program, code, where, message);
+}
+
+int program_fault(const struct program *program, const struct fault *fault) {
+    bool trouble = strcmp(fault->code, "no-file") == 0 || strcmp(fault->code, "out-of-memory") == 0;
+    return say(program, trouble ? EXIT_TROUBLE : EXIT_REFUSED, fault->where, fault->message);
+}
+
+int program_error(const struct program *program, const struct ell_error *error) {
+    static const enum exit_code codes[] = {[ELL_REFUSED] = EXIT_REFUSED, [ELL_UNREACHABLE] = EXIT_UNREACHABLE,
+                                           [ELL_TIMEOUT] = EXIT_LATE,    [ELL_KEY_REFUSED] = EXIT_KEY,
+                                           [ELL_MISUSE] = EXIT_USAGE,    [ELL_BROKEN] = EXIT_TROUBLE};
+    return say(program, codes[error->failure], error->where, error->message);
+}
+
+bool program_length(const struct program *program, const char *name, ell_length least, ell_length most,
+                    ell_length otherwise, ell_length *length) {
+    const char *text = program_option(program, name);
+    char low[ELL_LENGTH_TEXT], high[ELL_LENGTH_TEXT];
+    ell_length read = otherwise;
+    if (text != NULL && (!ell_length_parse(text, &read) || read < least || read > most)) {
+        program_wrong(program, EXIT_USAGE, name, "\"%s\" is not a length of %s to %s mm.", text,
+                      ell_length_text(least, low), ell_length_text(most, high));
+        return false;
+    }
+    *length = read;
+    return true;
+}
+
+bool program_number(const struct program *program, const char *name, int64_t least, int64_t most,
+                    int64_t otherwise, int64_t *number) {
+    const char *text = program_option(program, name);
+    char *rest = NULL;
+    long long read = text != NULL ? strtoll(text, &rest, 10) : otherwise;
+    if (text != NULL && (rest == text || *rest != '\0' || read < least || read > most)) {
+        program_wrong(program, EXIT_USAGE, name,
+                      "\"%s\" is not a whole number of %" PRId64 " to %" PRId64 ".", text, least, most);
+        return false;
+    }
+    *number = read;
+    return true;
+}
+
+static bool open_client(struct program *program, struct ell_error *error) {
+    const struct settings *settings = &program->settings;
+    struct ell_key server = {0}, own = {0};
+    struct ell_client_options options = {.endpoint = settings->server, .timeout_ms = settings->timeout_ms};
+    if (settings->server_key[0] != '\0') {
+        if (!ell_key_read(settings->server_key, &server, error))
+            return false;
+        options.server_key = server.public_half;
+    }
+    if (settings->key[0] != '\0') {
+        if (!ell_key_read(settings->key, &own, error))
+            return false;
+        options.key = &own;
+    }
+    bool good = ell_client_open(&options, &program->client, error);
+    explicit_bzero(&own, sizeof own);
+    return good;
+}
+
+struct ell_client *program_client(struct program *program, int *code) {
+    struct ell_error error = {0};
+    *code = EXIT_DONE;
+    if (program->client == NULL && !open_client(program, &error))
+        *code = program_error(program, &error);
+    return program->client;
+}
+
+int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
+    int code;
+    struct ell_client *client = program_client(program, &code);
+    char *text = body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY) : NULL, *reply = NULL;
+    const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
+    struct ell_error error = {0};
+    struct fault fault;
+    if (client != NULL && !ell_client_call(client, verb, id, text, 0, &reply, &error)) {
+        code = program_error(program, &error);
+        if (code == EXIT_LATE)
+            fprintf(program->notices.file, "To ask again for the same: --request-id %s\n",
+                    ell_client_request_id(client));
+    } else if (client != NULL) {
+        json_t *tree = document_read(reply, strlen(reply), &document_large, &fault);
+        if (tree == NULL)
+            code = program_wrong(program, EXIT_TROUBLE, verb, "The daemon's answer is not JSON.");
+        else
+            *result = tree;
+    }
+    json_decref(body);
+    free(text);
+    free(reply);
+    return code;
+}
+
+bool program_json(const struct program *program, const json_t *result) {
+    if (!program->settings.json)
+        return false;
+    json_dumpf(result, program->screen.file, JSON_COMPACT | JSON_ENCODE_ANY);
+    putc('\n', program->screen.file);
+    return true;
+}
+
+int program_list(struct program *program, const char *verb, json_t *body, const char *field,
+                 const struct column columns[], size_t count, const char *nothing) {
+    json_t *result = NULL;
+    int code = program_call(program, verb, body, &result);
+    if (code == EXIT_DONE && !program_json(program, result))
+        table_print(&program->screen, columns, count, json_object_get(result, field), nothing);
+    json_decref(result);
+    return code;
+}
+
+int program_show(struct program *program, const char *verb, json_t *body, const struct column fields[],
+                 size_t count) {
+    json_t *result = NULL;
+    int code = program_call(program, verb, body, &result);
+    if (code == EXIT_DONE && !program_json(program, result))
+        fields_print(&program->screen, fields, count, result);
+    json_decref(result);
+    return code;
+}
+
+json_t *program_read(const struct program *program, const char *path) {
+    struct fault fault;
+    json_t *json = document_read_file(path, &document_large, &fault);
+    if (json == NULL) {
+        /* The reader knows the line, not the file. */
+        char where[400];
+        bool other = strcmp(fault.where, path) != 0 && fault.where[0] != '\0';
+        snprintf(where, sizeof where, "%s%s%s", path, other ? ", " : "", other ? fault.where : "");
+        program_wrong(program, EXIT_USAGE, where, "%s", fault.message);
+    }
+    return json;
+}

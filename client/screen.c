@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "screen.h"
+
+#include <langinfo.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <time.h>
+#include <unistd.h>
+#include <wchar.h>
+
+static int terminal_width(FILE *file) {
+    struct winsize size;
+    const char *columns = getenv("COLUMNS");
+    long wanted = columns != NULL ? strtol(columns, NULL, 10) : 0;
+    if (wanted >= 20 && wanted <= 1000)
+        return (int)wanted;
+    if (ioctl(fileno(file), TIOCGWINSZ, &size) == 0 && size.ws_col >= 20)
+        return size.ws_col;
+    return 80;
+}
+
+void screen_open(struct screen *screen, FILE *file) {
+    const char *kind = getenv("TERM"), *no_colour = getenv("NO_COLOR");
+    bool terminal = isatty(fileno(file)) != 0;
+    *screen = (struct screen){.file = file,
+                              .terminal = terminal,
+                              .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') &&
+                                        (kind == NULL || strcmp(kind, "dumb") != 0),
+                              .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
+                              .width = terminal ? terminal_width(file) : 0};
+}
+
+void screen_text(const struct screen *screen, enum paint paint, const char *text) {
+    static const char *const codes[] = {"", "1", "2", "31", "33", "32"};
+    bool painted = screen->colour && paint != PAINT_PLAIN;
+    if (painted)
+        fprintf(screen->file, "\033[%sm", codes[paint]);
+    for (const char *at = text; *at != '\0'; at++)
+        putc((unsigned char)*at < 0x20 || *at == 0x7F ? '?' : *at, screen->file);
+    if (painted)
+        fputs("\033[0m", screen->file);
+}
+
+/* Bytes of the character at `text` and the columns it takes; a locale that cannot read it counts a column for
+ * each first byte. */
+static size_t next_character(const char *text, int *columns) {
+    size_t bytes = 1;
+    while (((unsigned char)text[bytes] & 0xC0) == 0x80)
+        bytes++;
+    wchar_t wide = 0;
+    mbstate_t state = {0};
+    size_t read = mbrtowc(&wide, text, bytes, &state);
+    int width = read == bytes ? wcwidth(wide) : 1;
+    *columns = width < 0 ? 1 : width;
+    return bytes;
+}
+
+int screen_columns(const char *text) {
+    int columns = 0;
+    while (*text != '\0') {
+        int width;
+        text += next_character(text, &width);
+        columns += width;
+    }
+    return columns;
+}
+
+/* The clock that never jumps, in milliseconds. */
+static long long now_ms(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (long long)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+void progress_begin(struct progress *progress, const struct screen *screen, const char *what) {
+    *progress = (struct progress){.screen = screen, .what = what};
+}
+
+void progress_show(struct progress *progress, double share, const char *note) {
+    enum { CELLS = 20 };
+    if (!progress->screen->terminal || (progress->drawn && now_ms() < progress->shown_ms + 100))
+        return;
+    int full = (int)((share < 0 ? 0 : share > 1 ? 1 : share) * CELLS);
+    fprintf(progress->screen->file, "\r\033[K%s [", progress->what);
+    for (int i = 0; i < CELLS; i++)
+        putc(i < full ? '#' : '.', progress->screen->file);
+    fprintf(progress->screen->file, "] %s", note);
+    fflush(progress->screen->file);
+    progress->shown_ms = now_ms();
+    progress->drawn = true;
+}
+
+void progress_end(struct progress *progress) {
+    if (progress->drawn)
+        fputs("\r\033[K", progress->screen->file);
+    progress->drawn = false;
+}

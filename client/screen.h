@@ -1,0 +1,71 @@
+/* Printing for people: tables, fields, bars of progress, as wide as the terminal, coloured only where that is
+ * wanted. SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CLIENT_SCREEN_H
+#define ELLWAND_CLIENT_SCREEN_H
+
+#include <jansson.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+struct screen {
+    FILE *file;
+    bool terminal;
+    bool colour; /* on a terminal, unless NO_COLOR is set or TERM is "dumb" */
+    bool unicode;
+    int width; /* columns; 0: no limit (not a terminal) */
+};
+
+void screen_open(struct screen *screen, FILE *file);
+
+enum paint { PAINT_PLAIN, PAINT_BOLD, PAINT_DIM, PAINT_RED, PAINT_YELLOW, PAINT_GREEN };
+/* Prints `text` in that paint; control characters in it come out as '?', so that data cannot command the
+ * terminal. */
+void screen_text(const struct screen *screen, enum paint paint, const char *text);
+
+/* Columns that `text` takes on the terminal. */
+int screen_columns(const char *text);
+
+enum column_kind {
+    COLUMN_TEXT,
+    COLUMN_NUMBER, /* a number, to the right */
+    COLUMN_LENGTH, /* millimetres, one decimal where there is one */
+    COLUMN_MONEY,  /* minor units, shown with two decimals */
+    COLUMN_TIME,   /* ISO 8601 with Z, shown in local time to the minute */
+    COLUMN_YES,    /* true: "yes", else nothing */
+    COLUMN_COUNT   /* how many items a list has */
+};
+
+struct column {
+    const char *title;
+    const char *field; /* of the row; "a.b" looks into an object */
+    enum column_kind kind;
+};
+
+enum { COLUMNS_MOST = 20 };
+
+/* Prints `rows` (a list of objects), each on one line. Where the terminal is too narrow the widest texts are
+ * cut. With no rows it prints `nothing`. At most COLUMNS_MOST columns. */
+void table_print(const struct screen *screen, const struct column columns[], size_t count, const json_t *rows,
+                 const char *nothing);
+
+/* Prints fields of one object, a line each; those that are absent are left out. */
+void fields_print(const struct screen *screen, const struct column fields[], size_t count,
+                  const json_t *object);
+
+/* The text of one field as both of the above show it. */
+void field_text(const json_t *object, const struct column *column, char text[256]);
+
+/* One line on a terminal that shows how far long work has come, `share` from 0 to 1; nothing elsewhere. At
+ * most ten times a second. progress_end wipes the line. */
+struct progress {
+    const struct screen *screen;
+    const char *what;
+    long long shown_ms;
+    bool drawn;
+};
+void progress_begin(struct progress *progress, const struct screen *screen, const char *what);
+void progress_show(struct progress *progress, double share, const char *note);
+void progress_end(struct progress *progress);
+
+#endif

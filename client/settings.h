@@ -1,0 +1,22 @@
+/* Where the client's settings come from: the command line before the environment before the configuration
+ * file. SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CLIENT_SETTINGS_H
+#define ELLWAND_CLIENT_SETTINGS_H
+
+#include "command.h"
+
+#include <argp.h>
+
+/* The options that every command takes, as an argp of their own; its input is a struct settings_given. */
+extern const struct argp settings_argp;
+
+struct settings_given {
+    const char *config, *server, *server_key, *key, *timeout, *request_id; /* NULL: not given */
+    bool json;
+};
+
+/* fault "bad-configuration" with file and line in `where`, "no-file", "out-of-range". */
+bool settings_read(const struct settings_given *given, struct settings *settings,
+                   struct fault *fault) MUST_CHECK;
+
+#endif
