@@ -205,6 +205,17 @@ void form_text_or(struct form *form, const char *name, char *text, size_t size, 
         text_of(form, name, value, text, size);
 }
 
+/* The number that `count` digits stand for, -1 when one of them is no digit. */
+static int digits(const char *text, int count) {
+    int number = 0;
+    for (int i = 0; i < count; i++) {
+        if (text[i] < '0' || text[i] > '9')
+            return -1;
+        number = number * 10 + (text[i] - '0');
+    }
+    return number;
+}
+
 void form_date_or(struct form *form, const char *name, char text[11], const char *otherwise) {
     static const int days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     const json_t *value = field(form, name);
@@ -212,10 +223,11 @@ void form_date_or(struct form *form, const char *name, char text[11], const char
     if (value == NULL)
         return;
     const char *given = json_string_value(value);
-    int year, month, day, used = 0;
-    bool shaped = given != NULL && strlen(given) == 10 &&
-                  sscanf(given, "%4d-%2d-%2d%n", &year, &month, &day, &used) == 3 && used == 10;
-    if (!shaped || year < 1900 || month < 1 || month > 12 || day < 1 || day > days[month - 1] ||
+    bool shaped = given != NULL && strlen(given) == 10 && given[4] == '-' && given[7] == '-';
+    int year = shaped ? digits(given, 4) : -1;
+    int month = shaped ? digits(given + 5, 2) : -1;
+    int day = shaped ? digits(given + 8, 2) : -1;
+    if (year < 1900 || month < 1 || month > 12 || day < 1 || day > days[month - 1] ||
         (month == 2 && day == 29 && (year % 4 != 0 || (year % 100 == 0 && year % 400 != 0))))
         form_wrong(form, name, "bad-date", "A date such as \"2026-11-30\" is wanted here.");
     else

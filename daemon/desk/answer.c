@@ -1,5 +1,5 @@
-/* One request: who asks, whether it was answered before, the verb, the answer. SPDX-License-Identifier:
- * Apache-2.0 */
+/* One request: who asks, whether it was answered before, the verb, the answer.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "desk/inner.h"
 
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 /* What a verb is made of. One file in verbs/ for each thing a person does; its name (order_take.c) gives the
- * symbol (desk_verb_order_take), and the build makes the table of all of them. SPDX-License-Identifier:
- * Apache-2.0 */
+ * symbol (desk_verb_order_take), and the build makes the table of all of them.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_DESK_VERB_H
 #define ELLWAND_DESK_VERB_H
 

@@ -77,3 +77,32 @@ Test(form, says_which_field_and_what_to_do) {
     }
     cr_assert_eq(width, 18300, "a failed call changed its output");
 }
+
+static bool read_date(const char *text, char date[11], struct fault *fault) {
+    json_t *json = json_pack("{s:s}", "due", text);
+    struct form form;
+    form_open(&form, json, "", fault);
+    form_date_or(&form, "due", date, "");
+    bool good = form_close(&form);
+    json_decref(json);
+    return good;
+}
+
+/* The calendar is the Gregorian one: a century is a leap year when 400 divides it (ISO 8601). */
+Test(form, takes_dates_of_the_calendar_alone) {
+    static const char *good[] = {"2026-11-30", "2024-02-29", "2000-02-29", "1900-01-01"};
+    static const char *bad[] = {"2026-11-31", "2025-02-29", "1900-02-29", "2026-00-10",  "2026-13-01",
+                                "2026- 1- 1", "2026-1-011", "+026-01-01", "2026-01-01T", "26-01-01"};
+    for (size_t i = 0; i < sizeof good / sizeof good[0]; i++) {
+        struct fault fault = {0};
+        char date[11];
+        cr_assert(read_date(good[i], date, &fault), "%s was refused", good[i]);
+        cr_assert_str_eq(date, good[i]);
+    }
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        struct fault fault = {0};
+        char date[11];
+        cr_assert_not(read_date(bad[i], date, &fault), "%s was taken", bad[i]);
+        cr_assert_str_eq(fault.code, "bad-date");
+    }
+}
