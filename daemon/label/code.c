@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "label/code.h"
+
+#include <ctype.h>
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
+
+static const struct {
+    char letter;
+    const char *name;
+} kinds[CODE_KINDS] = {
+    [CODE_PIECE] = {'P', "piece"},   [CODE_KIT] = {'K', "kit"},     [CODE_OFFCUT] = {'F', "offcut"},
+    [CODE_BAR] = {'B', "bar"},       [CODE_PLACE] = {'L', "place"}, [CODE_ORDER] = {'O', "order"},
+    [CODE_WINDOW] = {'W', "window"}, [CODE_PART] = {'T', "part"},
+};
+
+const char *code_kind_name(enum code_kind kind) {
+    return kinds[kind].name;
+}
+
+char code_kind_letter(enum code_kind kind) {
+    return kinds[kind].letter;
+}
+
+char code_check(const char *text) {
+    int sum = 0;
+    for (const char *at = text; *at; at++) {
+        const char *found = strchr(alphabet, *at);
+        if (found == NULL)
+            return '\0';
+        sum = (sum + (int)(found - alphabet)) * 2 % 37;
+    }
+    return alphabet[(38 - sum) % 37];
+}
+
+char *code_write(enum code_kind kind, int64_t id, char text[CODE_TEXT]) {
+    int used = snprintf(text, CODE_TEXT - 1, "%c%" PRId64, kinds[kind].letter, id);
+    text[used] = code_check(text);
+    text[used + 1] = '\0';
+    return text;
+}
+
+static bool misshapen(const char *given, struct fault *fault) {
+    return fault_set(
+        fault, "bad-code", "",
+        "\"%.40s\" is not a scan code. One is a letter, a number and a check character, such as %s.", given,
+        code_write(CODE_PIECE, 1048, (char[CODE_TEXT]){""}));
+}
+
+/* Copies without the blanks around and in capitals; the length, or 0 when it does not fit. */
+static size_t tidy(const char *given, char text[CODE_TEXT]) {
+    while (isspace((unsigned char)*given))
+        given++;
+    size_t length = strlen(given);
+    while (length > 0 && isspace((unsigned char)given[length - 1]))
+        length--;
+    if (length >= CODE_TEXT)
+        return 0;
+    for (size_t i = 0; i < length; i++)
+        text[i] = (char)toupper((unsigned char)given[i]);
+    text[length] = '\0';
+    return length;
+}
+
+bool code_read(const char *given, struct code *code, struct fault *fault) {
+    char text[CODE_TEXT];
+    size_t length = tidy(given, text);
+    if (length < 3 || text[1] == '0')
+        return misshapen(given, fault);
+    char check = text[length - 1];
+    text[length - 1] = '\0';
+    int64_t id = 0;
+    for (const char *at = text + 1; *at; at++)
+        if (!isdigit((unsigned char)*at) || __builtin_mul_overflow(id, 10, &id) ||
+            __builtin_add_overflow(id, *at - '0', &id))
+            return misshapen(given, fault);
+    size_t kind = 0;
+    while (kind < CODE_KINDS && kinds[kind].letter != text[0])
+        kind++;
+    if (kind == CODE_KINDS)
+        return misshapen(given, fault);
+    if (check != code_check(text))
+        return fault_set(fault, "misread-code", "",
+                         "\"%.40s\" was misread or mistyped: its last character does not fit. Scan it again.",
+                         given);
+    *code = (struct code){(enum code_kind)kind, id};
+    return true;
+}

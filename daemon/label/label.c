@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "label/label.h"
+
+#include "label/kinds.h"
+#include "label/paint.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { LABELS_MOST = 1000 };
+
+static const struct {
+    const char *name;
+    label_layout *layout;
+} kinds[] = {
+    {"piece", piece_layout}, {"kit", kit_layout}, {"offcut", offcut_layout},
+    {"bar", bar_layout},     {"bin", bin_layout}, {"parcel", parcel_layout},
+};
+
+label_layout *label_kind_find(const char *name, struct fault *fault) {
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+        if (strcmp(kinds[i].name, name) == 0)
+            return kinds[i].layout;
+    fault_set(fault, "unknown-label", name,
+              "There is no such label. Those known are: piece, kit, offcut, bar, bin, parcel.");
+    return NULL;
+}
+
+static double mm(ell_length length) {
+    return (double)length / 10;
+}
+
+void label_on_page(struct page *page, label_layout *layout, const struct label_stock *stock,
+                   const json_t *payload, unsigned part, unsigned *parts) {
+    double width = mm(stock->width), height = mm(stock->height);
+    bool standing = height > width * 1.2;
+    page_begin(page, standing ? height : width, standing ? width : height);
+    page->turned = standing;
+    layout(page, (struct area){0, 0, page->width, page->height}, payload, part, parts);
+}
+
+/* A document in the making: on a sheet, `cell` is the place of the next label. */
+struct run {
+    struct page page;
+    struct paint *paint;
+    const struct label_stock *stock;
+    label_layout *layout;
+    int cell;
+};
+
+static void flush_sheet(struct run *run) {
+    if (run->cell > 0 && page_good(&run->page))
+        paint_page(run->paint, &run->page);
+    run->cell = 0;
+}
+
+static void on_sheet(struct run *run, const json_t *payload, unsigned part, unsigned *parts) {
+    const struct label_stock *stock = run->stock;
+    if (run->cell == stock->columns * stock->rows)
+        flush_sheet(run);
+    if (run->cell == 0)
+        page_begin(&run->page, mm(stock->sheet_width), mm(stock->sheet_height));
+    int column = run->cell % stock->columns, row = run->cell / stock->columns;
+    struct area area = {mm(stock->left + column * stock->step_x), mm(stock->top + row * stock->step_y),
+                        mm(stock->width), mm(stock->height)};
+    run->layout(&run->page, area, payload, part, parts);
+    run->cell++;
+}
+
+static void one(struct run *run, const json_t *payload) {
+    unsigned parts = 1;
+    for (unsigned part = 0; part < parts && page_good(&run->page); part++) {
+        if (run->stock->columns > 0) {
+            on_sheet(run, payload, part, &parts);
+            continue;
+        }
+        label_on_page(&run->page, run->layout, run->stock, payload, part, &parts);
+        if (page_good(&run->page))
+            paint_page(run->paint, &run->page);
+    }
+}
+
+static void all(struct run *run, const json_t *payload) {
+    if (!json_is_array(payload)) {
+        one(run, payload);
+    } else if (json_array_size(payload) < 1 || json_array_size(payload) > LABELS_MOST) {
+        page_fail(&run->page, "out-of-range", "A list of 1 to 1000 labels is wanted; split it.");
+    } else {
+        size_t index;
+        json_t *label;
+        json_array_foreach(payload, index, label) {
+            if (page_good(&run->page))
+                one(run, label);
+        }
+    }
+    if (run->stock->columns > 0)
+        flush_sheet(run);
+}
+
+bool label_render(const char *kind, const struct label_stock *stock, const json_t *payload,
+                  struct label_pdf *pdf, struct fault *fault) {
+    struct run run = {.stock = stock, .layout = label_kind_find(kind, fault)};
+    if (run.layout == NULL)
+        return false;
+    run.paint = paint_open(kind);
+    if (run.paint == NULL)
+        return fault_memory(fault);
+    bool good = page_open(&run.page, fault);
+    if (good) {
+        run.page.dots_per_inch = stock->dots_per_inch;
+        all(&run, payload);
+        good = page_good(&run.page);
+    }
+    struct label_pdf made = {.missing = run.page.missing};
+    good = paint_close(run.paint, good ? &made.bytes : NULL, &made.count, &made.pages, fault) && good;
+    page_close(&run.page);
+    if (good)
+        *pdf = made;
+    return good;
+}
+
+void label_pdf_free(struct label_pdf *pdf) {
+    free(pdf->bytes);
+    *pdf = (struct label_pdf){.bytes = NULL};
+}
+
+bool label_fonts_check(struct fault *fault) {
+    static const char *const samples[] = {"Aé", "Ω", "Ж", "ש", "ع", "ह", "ไ"};
+    struct page page;
+    if (!page_open(&page, fault))
+        return false;
+    PangoFont *font = pango_context_load_font(page.context, page.plain);
+    PangoFontDescription *found = font ? pango_font_describe(font) : NULL;
+    bool good = found != NULL && strcmp(pango_font_description_get_family(found), "DejaVu Sans") == 0;
+    if (!good)
+        fault_set(fault, "no-font", "",
+                  "The font DejaVu Sans is missing; install the package fonts-dejavu-core.");
+    for (size_t i = 0; good && i < sizeof samples / sizeof samples[0]; i++) {
+        PangoLayout *layout = pango_layout_new(page.context);
+        pango_layout_set_font_description(layout, page.plain);
+        pango_layout_set_text(layout, samples[i], -1);
+        if (pango_layout_get_unknown_glyphs_count(layout) > 0)
+            good = fault_set(fault, "no-font", "",
+                             "No font has the letter %s; install the package fonts-noto-core.", samples[i]);
+        g_object_unref(layout);
+    }
+    if (found != NULL)
+        pango_font_description_free(found);
+    if (font != NULL)
+        g_object_unref(font);
+    page_close(&page);
+    return good;
+}

@@ -1,0 +1,46 @@
+/* Labels as PDF pages at the stock's true size, black on white, the same bytes for the same input.
+ *
+ * Payloads (JSON objects; fields marked ? may be left out or null; lengths in mm; unknown fields are refused;
+ * "code" is a scan code of label/code.h of the kind's own letter):
+ *
+ *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "whole"), system, finish?,
+ * batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), reprint? kit     code, order,
+ * window, room?, system, finish?, corded?, due?, parts [{name, quantity, unit ("each", "length"), bin?}],
+ * cautions? [text], reprint? offcut  code, length, system, finish?, batch?, place?, date?, squared?, reprint?
+ *   bar     code, length, system, finish?, batch?, place?, date?, reprint?
+ *   bin     code, name, part?, note?, reprint?
+ *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text],
+ * reprint?
+ *
+ * "reprint" counts the times it was printed before (0 when absent) and is then marked on the label.
+ * A corded kit carries a caution about cord loops whatever its list of cautions says.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_LABEL_LABEL_H
+#define ELLWAND_LABEL_LABEL_H
+
+#include "label/stock.h"
+
+struct label_pdf {
+    unsigned char *bytes; /* malloc'ed; free with label_pdf_free */
+    size_t count;
+    unsigned pages;
+    unsigned missing; /* letters that no installed font has, printed as U+FFFD: worth a warning */
+};
+
+/* Renders `payload`, one label or a list of 1 to 1000 of them, in order. On a roll each label is a page (a
+ * kit with more parts than one label holds takes several, numbered); on a sheet they fill it row by row. A
+ * label taller than wide is laid out lying and turned.
+ *
+ * Safe from several threads at once. False with fault: "unknown-label", any fault of form_*, "bad-code",
+ * "misread-code", or "label-too-small" when a figure or a scan symbol cannot be made large enough to read;
+ * *pdf is then untouched. Text is always plain text, whatever it holds. */
+bool label_render(const char *kind, const struct label_stock *stock, const json_t *payload,
+                  struct label_pdf *pdf, struct fault *fault) MUST_CHECK;
+
+void label_pdf_free(struct label_pdf *pdf);
+
+/* True when the fonts are there: DejaVu Sans, and some font for each of Latin, Greek, Cyrillic, Hebrew,
+ * Arabic, Devanagari and Thai. Otherwise fault "no-font" names what to install. Ask once at start. */
+bool label_fonts_check(struct fault *fault) MUST_CHECK;
+
+#endif

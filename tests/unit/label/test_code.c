@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "label/code.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ISO/IEC 7064 MOD 37-2 as used for blood donation numbers: G123498654321 -> H is the example of the ISBT 128
+ * Standard Technical Specification (ICCBBA ST-001), from memory; the second is the example in the manual of
+ * the library python-stdnum, stdnum.iso7064.mod_37_2. */
+Test(code, published_check_characters) {
+    cr_assert_eq(code_check("G123498654321"), 'H');
+    cr_assert_eq(code_check("G123489654321"), 'Y');
+    cr_assert_eq(code_check("G12 3"), '\0');
+}
+
+/* The standard's own definition: with the check character appended, the sum of a_i 2^(i-1) is 1 modulo 37. */
+Test(code, sum_of_powers_is_one) {
+    static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
+    for (int64_t id = 1; id < 2000; id++) {
+        char text[CODE_TEXT];
+        code_write((enum code_kind)(id % CODE_KINDS), id * id, text);
+        int sum = 0, power = 1;
+        for (size_t i = strlen(text); i-- > 0; power = power * 2 % 37)
+            sum = (sum + (int)(strchr(alphabet, text[i]) - alphabet) * power) % 37;
+        cr_assert_eq(sum, 1, "%s", text);
+    }
+}
+
+Test(code, reads_what_it_writes) {
+    static const int64_t ids[] = {1, 9, 10, 1048, 999999, 4294967296, INT64_MAX};
+    struct fault fault;
+    for (size_t kind = 0; kind < CODE_KINDS; kind++)
+        for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
+            char text[CODE_TEXT], typed[CODE_TEXT + 4];
+            struct code code;
+            code_write((enum code_kind)kind, ids[i], text);
+            cr_assert_lt(strlen(text), CODE_TEXT);
+            snprintf(typed, sizeof typed, " %s\r\n", text);
+            typed[1] = (char)(typed[1] + 'a' - 'A');
+            cr_assert(code_read(typed, &code, &fault), "%s: %s", text, fault.message);
+            cr_assert_eq(code.kind, kind);
+            cr_assert_eq(code.id, ids[i]);
+        }
+}
+
+/* MOD 37-2 finds every wrong character and every swap of neighbours. */
+Test(code, finds_every_single_error_and_swap) {
+    static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
+    char good[CODE_TEXT], bad[CODE_TEXT];
+    struct code code = {CODE_KIT, 7};
+    struct fault fault;
+    code_write(CODE_PIECE, 98172635, good);
+    for (size_t i = 0; good[i]; i++) {
+        for (const char *other = alphabet; *other; other++) {
+            strcpy(bad, good);
+            bad[i] = *other;
+            cr_assert(*other == good[i] || !code_read(bad, &code, &fault), "%s was taken for %s", bad, good);
+        }
+        strcpy(bad, good);
+        bad[i] = good[i + 1];
+        bad[i + 1] = good[i];
+        cr_assert(good[i + 1] == '\0' || good[i] == good[i + 1] || !code_read(bad, &code, &fault), "%s", bad);
+    }
+    cr_assert_eq(code.kind, CODE_KIT, "a failed call changed its output");
+    cr_assert_eq(code.id, 7);
+}
+
+Test(code, refuses_what_is_no_code) {
+    static const char *const bad[] = {"",
+                                      " ",
+                                      "P",
+                                      "P1",
+                                      "1048",
+                                      "P01Q",
+                                      "X1048Q",
+                                      "P10.8Q",
+                                      "P-1Q",
+                                      "PQ",
+                                      "P99999999999999999999Q",
+                                      "P1048QQQQQQQQQQQQQQQQQQQQQQQQQQQQ",
+                                      "\xC3\xA4"
+                                      "12"};
+    struct code code;
+    struct fault fault;
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        cr_assert_not(code_read(bad[i], &code, &fault), "%s was taken", bad[i]);
+        cr_assert_str_eq(fault.code, "bad-code", "%s gave %s", bad[i], fault.code);
+    }
+    char text[CODE_TEXT];
+    code_write(CODE_PIECE, 1048, text);
+    text[5] = text[5] == 'A' ? 'B' : 'A';
+    cr_assert_not(code_read(text, &code, &fault));
+    cr_assert_str_eq(fault.code, "misread-code");
+}

@@ -1,0 +1,168 @@
+/* What a layout promises, proven from its numbers: every text lies whole in its box and on the label, nothing
+ * lies on anything else, letters are never too small, and the most important thing is the largest.
+ * SPDX-License-Identifier: Apache-2.0 */
+#include "label/kinds.h"
+#include "samples.h"
+
+#include <string.h>
+
+static void check_items(const struct page *page, const char *what) {
+    struct area whole = {0, 0, page->width, page->height};
+    for (size_t i = 0; i < page->count; i++) {
+        const struct item *item = &page->items[i];
+        const char *text = item->layout ? pango_layout_get_text(item->layout) : "(no text)";
+        cr_assert(area_holds(whole, item->ink, 0.01), "%s: \"%s\" leaves the label", what, text);
+        if (item->kind != ITEM_TEXT)
+            continue;
+        cr_assert(area_holds(item->box, item->ink, 0.01), "%s: \"%s\" leaves its box", what, text);
+        cr_assert(item->points >= LABEL_LEAST || strcmp(text, "!") == 0, "%s: \"%s\" has %g points", what,
+                  text, item->points);
+        cr_assert_not(item->essential && item->shortened, "%s: \"%s\" was shortened", what, text);
+    }
+}
+
+static bool solid(const struct item *item) {
+    return item->kind == ITEM_TEXT || item->kind == ITEM_SYMBOL;
+}
+
+static void check_apart(const struct page *page, const char *what) {
+    for (size_t i = 0; i < page->count; i++)
+        for (size_t j = i + 1; j < page->count; j++) {
+            const struct item *a = &page->items[i], *b = &page->items[j];
+            if (!solid(a) || !solid(b))
+                continue;
+            /* A symbol's box holds its quiet zone: nothing may be printed there. */
+            struct area first = a->kind == ITEM_SYMBOL ? a->box : a->ink;
+            struct area second = b->kind == ITEM_SYMBOL ? b->box : b->ink;
+            cr_assert_not(area_overlaps(first, second, 0.02), "%s: \"%s\" and \"%s\" overlap", what,
+                          a->layout ? pango_layout_get_text(a->layout) : "symbol",
+                          b->layout ? pango_layout_get_text(b->layout) : "symbol");
+        }
+}
+
+/* The largest letters on the page. */
+static const struct item *largest(const struct page *page) {
+    const struct item *best = NULL;
+    for (size_t i = 0; i < page->count; i++)
+        if (page->items[i].kind == ITEM_TEXT && (best == NULL || page->items[i].points > best->points))
+            best = &page->items[i];
+    return best;
+}
+
+static void check_largest(const struct page *page, const char *kind, const json_t *payload,
+                          const char *what) {
+    const struct item *best = largest(page);
+    const char *text = pango_layout_get_text(best->layout);
+    if (json_object_get(payload, "length") != NULL) {
+        char length[ELL_LENGTH_TEXT];
+        ell_length tenths;
+        cr_assert(ell_length_from_mm(json_number_value(json_object_get(payload, "length")), &tenths));
+        cr_assert_str_eq(text, ell_length_text(tenths, length), "%s: \"%s\" is the largest", what, text);
+    } else if (strcmp(kind, "kit") == 0) {
+        const char *order = json_string_value(json_object_get(payload, "order"));
+        cr_assert_eq(strncmp(text, order, strlen(order)), 0, "%s: \"%s\" is the largest", what, text);
+    }
+}
+
+static void check_label(const char *kind, const struct label_stock *stock, const json_t *payload) {
+    struct page page;
+    struct fault fault;
+    unsigned parts = 1;
+    char what[160];
+    cr_assert(page_open(&page, &fault));
+    page.dots_per_inch = stock->dots_per_inch;
+    for (unsigned part = 0; part < parts; part++) {
+        snprintf(what, sizeof what, "%s %s on %s, part %u", kind,
+                 json_string_value(json_object_get(payload, "code")), stock->code, part);
+        label_on_page(&page, label_kind_find(kind, &fault), stock, payload, part, &parts);
+        cr_assert(page_good(&page), "%s: %s %s %s", what, fault.code, fault.where, fault.message);
+        check_items(&page, what);
+        check_apart(&page, what);
+        check_largest(&page, kind, payload, what);
+    }
+    page_close(&page);
+}
+
+static void check_all(int dots_per_inch) {
+    json_t *stocks = sample_read("stocks");
+    for (size_t kind = 0; kind < SAMPLE_KINDS; kind++) {
+        json_t *payloads = sample_read(sample_kinds[kind]), *json, *payload;
+        size_t i, j;
+        json_array_foreach(stocks, i, json) {
+            struct label_stock stock = sample_stock(json);
+            stock.dots_per_inch = dots_per_inch;
+            json_array_foreach(payloads, j, payload) check_label(sample_kinds[kind], &stock, payload);
+        }
+        json_decref(payloads);
+    }
+    json_decref(stocks);
+}
+
+Test(layout, holds_at_203_dots) {
+    check_all(203);
+}
+
+Test(layout, holds_at_300_dots) {
+    check_all(300);
+}
+
+Test(layout, holds_when_dots_are_not_known) {
+    check_all(0);
+}
+
+/* Modules are whole dots, and the symbol begins on one. */
+Test(layout, symbols_lie_on_the_printers_dots) {
+    static const int densities[] = {203, 300, 600};
+    for (size_t i = 0; i < 3; i++) {
+        struct page page;
+        struct fault fault;
+        cr_assert(page_open(&page, &fault));
+        page_begin(&page, 100, 50);
+        page.dots_per_inch = densities[i];
+        page_symbol(&page, (struct area){1.37, 2.91, 17, 17}, SYMBOL_DATA_MATRIX, "P10484");
+        page_symbol(&page, (struct area){21.3, 2.91, 60, 10}, SYMBOL_CODE_128, "P10484");
+        cr_assert(page_good(&page), "%s", fault.message);
+        double dot = symbol_dot(densities[i]);
+        for (size_t j = 0; j < page.bar_count; j++) {
+            double edges[] = {page.bars[j].x / dot, page.bars[j].width / dot, page.bars[j].y / dot};
+            for (int k = 0; k < 3; k++)
+                cr_assert_float_eq(edges[k], round(edges[k]), 1e-6, "bar %zu at %d dots", j, densities[i]);
+        }
+        page_close(&page);
+    }
+}
+
+/* A label printed again says so, whole, on every stock. */
+static void check_reprint(const char *kind, const struct label_stock *stock, const json_t *payload) {
+    struct page page;
+    struct fault fault;
+    unsigned parts;
+    bool marked = false;
+    cr_assert(page_open(&page, &fault));
+    label_on_page(&page, label_kind_find(kind, &fault), stock, payload, 0, &parts);
+    cr_assert(page_good(&page), "%s on %s: %s", kind, stock->code, fault.message);
+    for (size_t i = 0; i < page.count; i++)
+        marked = marked || (page.items[i].layout != NULL && !page.items[i].shortened &&
+                            strstr(pango_layout_get_text(page.items[i].layout), "reprint 37") != NULL);
+    cr_assert(marked, "%s on %s is not marked", kind, stock->code);
+    check_items(&page, kind);
+    check_apart(&page, kind);
+    page_close(&page);
+}
+
+Test(layout, reprints_are_marked) {
+    json_t *stocks = sample_read("stocks");
+    for (size_t kind = 0; kind < SAMPLE_KINDS; kind++) {
+        json_t *payloads = sample_read(sample_kinds[kind]), *json, *payload;
+        size_t i, j;
+        json_array_foreach(payloads, j, payload) {
+            json_object_set_new(payload, "reprint", json_integer(37));
+            json_array_foreach(stocks, i, json) {
+                struct label_stock stock = sample_stock(json);
+                check_reprint(sample_kinds[kind], &stock, payload);
+            }
+        }
+        json_decref(payloads);
+    }
+    json_decref(stocks);
+}
