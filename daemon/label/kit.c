@@ -88,16 +88,20 @@ struct table {
     double points;
 };
 
+static size_t table_holds(struct table table) {
+    return (size_t)table.rows * (size_t)table.columns;
+}
+
 /* The fewest columns and the largest letters that hold `count` parts; the most that fit at the least size
  * otherwise. */
 static struct table plan_table(struct area box, size_t count, bool large) {
     struct table table = {1, 0, 0};
     int most_columns = box.width >= 74 ? 2 : 1;
-    for (double points = large ? 10 : 8; points >= 6.5; points -= 0.5)
+    for (int half_points = large ? 20 : 16; half_points >= 13; half_points--)
         for (table.columns = 1; table.columns <= most_columns; table.columns++) {
-            table.points = points;
-            table.rows = (int)(box.height / (points * 0.42));
-            if ((size_t)(table.rows * table.columns) >= count)
+            table.points = half_points / 2.0;
+            table.rows = (int)(box.height / (table.points * 0.42));
+            if (table_holds(table) >= count)
                 return table;
         }
     table.columns = most_columns;
@@ -225,7 +229,7 @@ static void draw_kit(struct page *page, struct area area, const struct kit *kit,
     struct area inside = label_inside(area);
     struct area box = first_label(page, inside, shape, kit, 1, false);
     struct table table = plan_table(box, kit->part_count, large);
-    size_t held = (size_t)(table.rows * table.columns);
+    size_t held = table_holds(table);
     if (held >= kit->part_count) {
         *parts = 1;
         first_label(page, inside, shape, kit, 1, true);
@@ -234,7 +238,7 @@ static void draw_kit(struct page *page, struct area area, const struct kit *kit,
     }
     struct area later = next_label(page, inside, large, kit, 1, 2, false);
     struct table rest = plan_table(later, kit->part_count, large);
-    size_t more = (size_t)(rest.rows * rest.columns);
+    size_t more = table_holds(rest);
     if (more == 0) {
         page_fail(page, "label-too-small",
                   "A kit label with its parts does not fit this stock; take a larger label stock.");

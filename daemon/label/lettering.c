@@ -60,11 +60,13 @@ static bool shrink(struct fitting *fit) {
 static bool wrap(struct fitting *fit) {
     pango_layout_set_width(fit->layout, (int)(fit->width * PANGO_SCALE));
     pango_layout_set_wrap(fit->layout, PANGO_WRAP_WORD_CHAR);
-    for (double size = fit->style->most;; size = fmax(size - 0.5, fit->style->least)) {
+    double size = fit->style->most;
+    while (true) {
         measure(fit, size);
         bool good = pango_layout_get_line_count(fit->layout) <= fit->style->lines && fits(fit);
         if (good || size <= fit->style->least)
             return good;
+        size = fmax(size - 0.5, fit->style->least);
     }
 }
 

@@ -132,13 +132,13 @@ void page_shape(struct page *page, const double *xy, int count, double thickness
     if (item == NULL)
         return;
     double left = xy[0], right = xy[0], top = xy[1], bottom = xy[1];
-    for (int i = 0; i < count; i++) {
-        item->points_at[i].x = xy[2 * i];
-        item->points_at[i].y = xy[2 * i + 1];
-        left = fmin(left, xy[2 * i]);
-        right = fmax(right, xy[2 * i]);
-        top = fmin(top, xy[2 * i + 1]);
-        bottom = fmax(bottom, xy[2 * i + 1]);
+    for (int i = 0; i < count; i++, xy += 2) {
+        item->points_at[i].x = xy[0];
+        item->points_at[i].y = xy[1];
+        left = fmin(left, xy[0]);
+        right = fmax(right, xy[0]);
+        top = fmin(top, xy[1]);
+        bottom = fmax(bottom, xy[1]);
     }
     item->point_count = count;
     item->thickness = thickness;

@@ -47,17 +47,17 @@ Test(code, reads_what_it_writes) {
 /* MOD 37-2 finds every wrong character and every swap of neighbours. */
 Test(code, finds_every_single_error_and_swap) {
     static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
-    char good[CODE_TEXT], bad[CODE_TEXT];
+    char good[CODE_TEXT] = "", bad[CODE_TEXT];
     struct code code = {CODE_KIT, 7};
     struct fault fault;
     code_write(CODE_PIECE, 98172635, good);
     for (size_t i = 0; good[i]; i++) {
         for (const char *other = alphabet; *other; other++) {
-            strcpy(bad, good);
+            memcpy(bad, good, sizeof bad);
             bad[i] = *other;
             cr_assert(*other == good[i] || !code_read(bad, &code, &fault), "%s was taken for %s", bad, good);
         }
-        strcpy(bad, good);
+        memcpy(bad, good, sizeof bad);
         bad[i] = good[i + 1];
         bad[i + 1] = good[i];
         cr_assert(good[i + 1] == '\0' || good[i] == good[i + 1] || !code_read(bad, &code, &fault), "%s", bad);
@@ -79,8 +79,7 @@ Test(code, refuses_what_is_no_code) {
                                       "PQ",
                                       "P99999999999999999999Q",
                                       "P1048QQQQQQQQQQQQQQQQQQQQQQQQQQQQ",
-                                      "\xC3\xA4"
-                                      "12"};
+                                      "\xC3\xA5z"};
     struct code code;
     struct fault fault;
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
