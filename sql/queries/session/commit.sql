@@ -1,0 +1,2 @@
+-- Ends a transaction and keeps what it did.
+commit;

@@ -1,0 +1,2 @@
+-- Ends a transaction and forgets what it did.
+rollback;
