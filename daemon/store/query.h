@@ -11,7 +11,7 @@ struct query {
     int parameters;   /* it uses $1 to $parameters */
 };
 
-/* sql/migrations/NNNN_name.sql; numbered 1, 2, 3 ... without gaps. */
+/* sql/migrations/NNNN_name.sql; in rising order of numbers. */
 struct migration {
     int number;
     const char *name;

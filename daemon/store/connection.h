@@ -1,0 +1,45 @@
+/* One connection, never waited for past a deadline. For the files of this room. SPDX-License-Identifier:
+ * Apache-2.0 */
+#ifndef ELLWAND_STORE_CONNECTION_H
+#define ELLWAND_STORE_CONNECTION_H
+
+#include "store/refusal.h"
+#include "store/store.h"
+
+#include <libpq-fe.h>
+
+struct connection {
+    PGconn *link; /* NULL: closed */
+    bool spoilt;  /* must not be used again, only closed */
+    const struct query **prepared;
+    size_t prepared_count, prepared_room;
+};
+
+/* Connects and sets the session up. On failure the connection is closed, fault "store-unavailable". */
+bool connection_open(struct connection *connection, const struct store_options *options, int64_t deadline,
+                     struct fault *fault) MUST_CHECK;
+void connection_close(struct connection *connection);
+
+/* Looks, without waiting, whether an idle connection still stands. */
+bool connection_alive(struct connection *connection) MUST_CHECK;
+/* Whether it can be used by the next one: stands, and is in no transaction. */
+bool connection_clean(const struct connection *connection) MUST_CHECK;
+
+/* Runs a query with the texts of its parameters, prepared at its first use. On success the caller owns
+ * *result. A statement past its deadline is cancelled and its answer drained; where that fails too, the
+ * connection is spoilt. */
+bool connection_run(struct connection *connection, const struct query *query, const char *const *texts,
+                    int64_t deadline, PGresult **result, enum refusal_verdict *verdict,
+                    struct fault *fault) MUST_CHECK;
+/* Any number of statements without parameters; `name` is for messages. */
+bool connection_script(struct connection *connection, const char *name, const char *text, int64_t deadline,
+                       struct fault *fault) MUST_CHECK;
+
+/* Waits for `events` of poll(2) on its socket. 1: there; 0: deadline passed; -1: broken. */
+int connection_wait(const struct connection *connection, short events, int64_t deadline);
+
+/* Asks the server to stop what the connection is at, waiting no longer than `deadline`. False when that could
+ * not be done. */
+bool connection_cancel(struct connection *connection, int64_t deadline) MUST_CHECK;
+
+#endif
