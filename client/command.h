@@ -100,7 +100,8 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
 bool program_json(const struct program *program, const json_t *result);
 
 /* Whole commands in one call: ask, and print the rows under `field` of the result as a table, or the result's
- * own fields; `nothing` is said when there are no rows. */
+ * own fields; `nothing` is said when there are no rows. A list that the daemon gives page by page ("next") is
+ * fetched whole. */
 int program_list(struct program *program, const char *verb, json_t *body, const char *field,
                  const struct column columns[], size_t count, const char *nothing);
 int program_show(struct program *program, const char *verb, json_t *body, const struct column fields[],

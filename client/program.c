@@ -139,13 +139,36 @@ bool program_json(const struct program *program, const json_t *result) {
     return true;
 }
 
+/* Some verbs answer page by page: "next" is the "after" of the following one. Adds all pages to the first. */
+static int read_pages(struct program *program, const char *verb, json_t *body, const char *field,
+                      json_t *result) {
+    json_t *rows = json_object_get(result, field), *next;
+    int code = EXIT_DONE;
+    while (code == EXIT_DONE && json_is_string(next = json_object_get(result, "next"))) {
+        json_t *page = NULL;
+        json_object_set(body, "after", next);
+        json_object_del(result, "next");
+        code = program_call(program, verb, json_incref(body), &page);
+        json_array_extend(rows, json_object_get(page, field));
+        if (json_is_string(json_object_get(page, "next")))
+            json_object_set(result, "next", json_object_get(page, "next"));
+        json_decref(page);
+    }
+    return code;
+}
+
 int program_list(struct program *program, const char *verb, json_t *body, const char *field,
                  const struct column columns[], size_t count, const char *nothing) {
     json_t *result = NULL;
-    int code = program_call(program, verb, body, &result);
+    if (body == NULL)
+        body = json_object();
+    int code = program_call(program, verb, json_incref(body), &result);
+    if (code == EXIT_DONE)
+        code = read_pages(program, verb, body, field, result);
     if (code == EXIT_DONE && !program_json(program, result))
         table_print(&program->screen, columns, count, json_object_get(result, field), nothing);
     json_decref(result);
+    json_decref(body);
     return code;
 }
 

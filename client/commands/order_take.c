@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "command.h"
+#include "order_view.h"
+
+#include "takeoff/order_file.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What has come of all files so far. */
+struct taking {
+    struct program *program;
+    json_t *taken; /* what the daemon answered for each order */
+    int code;      /* the first that was not EXIT_DONE */
+};
+
+static void keep_code(struct taking *taking, int code) {
+    if (taking->code == EXIT_DONE)
+        taking->code = code;
+}
+
+static void show_taken(const struct program *program, const json_t *order) {
+    const json_t *windows = json_object_get(order, "windows");
+    size_t pieces = 0, at, lacking = json_array_size(json_object_get(order, "short"));
+    json_t *window;
+    json_array_foreach((json_t *)windows, at, window) pieces +=
+        json_array_size(json_object_get(window, "pieces"));
+    fprintf(program->screen.file, "%s taken: windows %zu, pieces %zu%s\n",
+            json_string_value(json_object_get(order, "order")), json_array_size(windows), pieces,
+            lacking > 0 ? "; parts are short, see: ellwand order show" : "");
+    json_array_foreach((json_t *)windows, at, window)
+        advice_view(&program->screen, json_string_value(json_object_get(window, "window")),
+                    json_object_get(window, "advice"), false);
+}
+
+static void take_order(struct taking *taking, const char *path, json_t *order) {
+    json_t *result = NULL;
+    const char *number = json_string_value(json_object_get(order, "order"));
+    int code = program_call(taking->program, "order.take", json_incref(order), &result);
+    keep_code(taking, code);
+    if (code != EXIT_DONE) {
+        program_wrong(taking->program, code, path, "Order %s was not taken.",
+                      number != NULL ? number : "without number");
+        return;
+    }
+    if (!taking->program->settings.json)
+        show_taken(taking->program, result);
+    json_array_append_new(taking->taken, result);
+}
+
+static json_t *read_csv(const struct program *program, const char *path) {
+    struct fault fault;
+    FILE *file = fopen(path, "rb");
+    char *bytes = file != NULL ? malloc(ORDER_CSV_BYTES + 1) : NULL;
+    size_t count = bytes != NULL ? fread(bytes, 1, ORDER_CSV_BYTES + 1, file) : 0;
+    json_t *orders = NULL;
+    if (bytes == NULL || ferror(file))
+        program_wrong(program, EXIT_TROUBLE, path, "The file cannot be read.");
+    else if (count > ORDER_CSV_BYTES)
+        program_wrong(program, EXIT_USAGE, path, "The file is larger than 4 MiB. Split it.");
+    else if ((orders = order_csv_read(bytes, count, &fault)) == NULL)
+        program_wrong(program, EXIT_USAGE, path, "%s: %s", fault.where, fault.message);
+    free(bytes);
+    if (file != NULL)
+        fclose(file);
+    return orders;
+}
+
+static bool is_csv(const char *path) {
+    size_t length = strlen(path);
+    return length > 4 && strcasecmp(path + length - 4, ".csv") == 0;
+}
+
+static void take_file(struct taking *taking, const char *path) {
+    bool csv = is_csv(path);
+    json_t *content = csv ? read_csv(taking->program, path) : program_read(taking->program, path);
+    if (content == NULL)
+        keep_code(taking, EXIT_USAGE);
+    else if (!json_is_array(content))
+        take_order(taking, path, content);
+    size_t at;
+    json_t *order;
+    json_array_foreach(content, at, order) {
+        /* After a lost connection or a refused key the rest would fail alike. */
+        if (taking->code > EXIT_USAGE)
+            break;
+        take_order(taking, path, order);
+    }
+    json_decref(content);
+}
+
+static int run(struct program *program) {
+    struct taking taking = {.program = program, .taken = json_array()};
+    if (program->settings.request_id[0] != '\0' &&
+        (program->argument_count > 1 || is_csv(program->arguments[0])))
+        program->settings.request_id[0] = '\0'; /* one id cannot stand for several orders */
+    for (int i = 0; i < program->argument_count && taking.code <= EXIT_USAGE; i++)
+        take_file(&taking, program->arguments[i]);
+    program_json(program, taking.taken);
+    json_decref(taking.taken);
+    return taking.code;
+}
+
+const struct command command_order_take = {
+    .name = "order take",
+    .arguments = "FILE...",
+    .least = 1,
+    .most = -1,
+    .summary = "Take orders from survey files",
+    .more = "A FILE is JSON with one order or a list of them, or CSV (its name ends in .csv) with a line for "
+            "each window. "
+            "Each order is taken whole or not at all; one that is refused does not hold up the others.",
+    .run = run,
+};

@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "command.h"
+#include "takeoff_view.h"
+
+#include "takeoff/order_file.h"
+#include "takeoff/takeoff.h"
+
+/* One window: its document is added to `results`. */
+static int work_out(struct program *program, const struct survey *survey, const struct catalogue *catalogue,
+                    json_t *results) {
+    struct takeoff *takeoff = NULL;
+    struct fault fault;
+    if (!takeoff_compute(survey, catalogue, &takeoff, &fault))
+        return program_fault(program, &fault);
+    json_t *document = takeoff_document(takeoff);
+    bool refused = takeoff->refused;
+    takeoff_free(takeoff);
+    if (document == NULL || json_array_append_new(results, document) != 0)
+        return program_wrong(program, EXIT_TROUBLE, survey->window, "There is not enough memory.");
+    if (!program->settings.json)
+        takeoff_view(&program->screen, document);
+    return refused ? EXIT_REFUSED : EXIT_DONE;
+}
+
+static int work_out_all(struct program *program, const struct order_file *order,
+                        const struct catalogue *catalogue) {
+    json_t *results = json_array();
+    int code = EXIT_DONE;
+    for (size_t i = 0; i < order->window_count; i++) {
+        if (i > 0 && !program->settings.json)
+            putc('\n', program->screen.file);
+        int one = work_out(program, &order->windows[i], catalogue, results);
+        code = one > code ? one : code;
+    }
+    json_t *document = json_pack("{s:s, s:o}", "order", order->order, "windows", results);
+    program_json(program, document);
+    json_decref(document);
+    return code;
+}
+
+static int run(struct program *program) {
+    const char *path = program_option(program, "catalogue");
+    if (path == NULL)
+        return program_wrong(program, EXIT_USAGE, "--catalogue", "Say which catalogue file to work from.");
+    struct fault fault;
+    struct order_file *order = NULL;
+    struct catalogue *catalogue = NULL;
+    json_t *orders = program_read(program, program->arguments[0]), *rows = NULL;
+    if (orders != NULL)
+        rows = program_read(program, path);
+    int code = EXIT_USAGE;
+    if (rows != NULL && ((catalogue = catalogue_read(rows, &fault)) == NULL ||
+                         (order = order_file_read(orders, &fault)) == NULL))
+        code = program_fault(program, &fault);
+    if (order != NULL)
+        code = work_out_all(program, order, catalogue);
+    order_file_free(order);
+    catalogue_free(catalogue);
+    json_decref(rows);
+    json_decref(orders);
+    return code;
+}
+
+static const struct command_option options[] = {
+    {"catalogue", "FILE", "The catalogue: systems, parts, fixings"}, {0}};
+
+const struct command command_takeoff = {
+    .name = "takeoff",
+    .arguments = "FILE",
+    .least = 1,
+    .most = 1,
+    .summary = "Work out an order's tracks from a file, without a daemon",
+    .more = "FILE is an order in JSON. For each window: the pieces to cut, the bracket marks, the parts, the "
+            "screws and "
+            "plugs for that wall, whether the brackets carry the curtain, and what to mind. Ends with 1 when "
+            "a window "
+            "must not be made as surveyed.",
+    .options = options,
+    .run = run,
+};

@@ -1,0 +1,15 @@
+/* How an order is shown. SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CLIENT_ORDER_VIEW_H
+#define ELLWAND_CLIENT_ORDER_VIEW_H
+
+#include "screen.h"
+
+/* The result of order.show: its fields, windows, pieces, what is short, what to mind, and how it came to its
+ * state. */
+void order_view(const struct screen *screen, const json_t *order);
+
+/* Advice of a window or of all windows of an order: cautions and refusals, with what to do. `notes` shows
+ * notes too. */
+void advice_view(const struct screen *screen, const char *window, const json_t *advice, bool notes);
+
+#endif
