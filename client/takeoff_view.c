@@ -47,9 +47,11 @@ static void tables(const struct screen *screen, const json_t *takeoff) {
     marks(screen, json_object_get(takeoff, "brackets"));
     heading(screen, "Parts (by length: mm)");
     table_print(screen, parts, COUNT(parts), json_object_get(takeoff, "parts"), "None.");
+    const json_t *each = json_object_get(json_object_get(takeoff, "curtains"), "each");
+    if (json_array_size(each) == 0)
+        return;
     heading(screen, "Curtains");
-    table_print(screen, curtains, COUNT(curtains),
-                json_object_get(json_object_get(takeoff, "curtains"), "each"), "None.");
+    table_print(screen, curtains, COUNT(curtains), each, "");
 }
 
 void takeoff_view(const struct screen *screen, const json_t *takeoff) {

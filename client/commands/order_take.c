@@ -90,10 +90,9 @@ static void take_file(struct taking *taking, const char *path) {
 }
 
 static int run(struct program *program) {
+    if (program->settings.request_id[0] != '\0' && (program->argument_count > 1 || is_csv(program->arguments[0])))
+        return program_wrong(program, EXIT_USAGE, "--request-id", "One id cannot stand for several orders.");
     struct taking taking = {.program = program, .taken = json_array()};
-    if (program->settings.request_id[0] != '\0' &&
-        (program->argument_count > 1 || is_csv(program->arguments[0])))
-        program->settings.request_id[0] = '\0'; /* one id cannot stand for several orders */
     for (int i = 0; i < program->argument_count && taking.code <= EXIT_USAGE; i++)
         take_file(&taking, program->arguments[i]);
     program_json(program, taking.taken);
