@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 
-bool fault_set(struct fault *fault, const char *code, const char *where, const char *format, ...) {
+bool(fault_set)(struct fault *fault, const char *code, const char *where, const char *format, ...) {
     va_list arguments;
     char message[sizeof fault->message];
     va_start(arguments, format);
@@ -17,7 +17,7 @@ bool fault_set(struct fault *fault, const char *code, const char *where, const c
     return false;
 }
 
-bool fault_memory(struct fault *fault) {
+bool(fault_memory)(struct fault *fault) {
     return fault_set(fault, "out-of-memory", "",
                      "There is not enough memory for this; try a smaller request.");
 }
