@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/check/facts.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { NAME_MOST = 64, LINES_MOST = 1000000, QUANTITY_MOST = 1000000000 };
+
+static int64_t value_of(struct form *form, const char *name, int64_t otherwise) {
+    int64_t value = otherwise;
+    if (form_has(form, name) && !ell_length_from_mm(form_number(form, name, 0, 1e8), &value))
+        form_wrong(form, name, "bad-length", "At most one decimal is taken here.");
+    return value;
+}
+
+static bool read_bar(const json_t *json, struct fact_bar *bar, struct fault *fault) {
+    char text[NAME_MOST];
+    struct form form;
+    form_open(&form, json, "bars", fault);
+    form_text(&form, "name", text, sizeof text);
+    bar->name = json_string_value(json_object_get(json, "name"));
+    bar->length = form_length(&form, "length", 1, ELL_LENGTH_MAX);
+    bar->quantity = form_integer_or(&form, "quantity", 0, QUANTITY_MOST, -1);
+    bar->value = value_of(&form, "value", bar->length);
+    bar->squared = form_boolean_or(&form, "squared", false);
+    form_boolean_or(&form, "purchasable", true);
+    form_integer_or(&form, "age", 0, INT64_MAX, 0);
+    form_text_or(&form, "batch", text, sizeof text, "");
+    form_text_or(&form, "place", text, sizeof text, "");
+    return form_close(&form);
+}
+
+static bool read_piece(const json_t *json, struct fact_piece *piece, struct fault *fault) {
+    char text[NAME_MOST];
+    struct form form;
+    form_open(&form, json, "pieces", fault);
+    form_text(&form, "name", text, sizeof text);
+    piece->name = json_string_value(json_object_get(json, "name"));
+    piece->length = form_length(&form, "length", 1, ELL_LENGTH_MAX);
+    piece->quantity = form_integer_or(&form, "quantity", 1, QUANTITY_MOST, 1);
+    form_integer_or(&form, "priority", 0, 9, 0);
+    form_date_or(&form, "due", text, "");
+    form_text_or(&form, "batch_match", text, sizeof text, "");
+    return form_close(&form);
+}
+
+static bool read_remainder(const json_t *json, struct facts *facts, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, "remainder", fault);
+    facts->returns_any = true;
+    facts->usable = form_length(&form, "usable", 1, ELL_LENGTH_MAX);
+    facts->percent = form_integer_or(&form, "value_percent", 0, 100, 0);
+    facts->places = form_integer_or(&form, "places", 0, QUANTITY_MOST, -1);
+    return form_close(&form);
+}
+
+static bool put(json_t *index, const char *name, size_t number, const char *list, struct fault *fault) {
+    if (json_object_get(index, name) != NULL)
+        return fault_set(fault, "duplicate-name", list, "The name \"%s\" stands twice.", name);
+    return json_object_set_new(index, name, json_integer((json_int_t)number)) == 0 || fault_memory(fault);
+}
+
+static bool read_lists(const json_t *bars, const json_t *pieces, struct facts *facts, struct fault *fault) {
+    facts->bars = calloc(json_array_size(bars) + 1, sizeof *facts->bars);
+    facts->pieces = calloc(json_array_size(pieces) + 1, sizeof *facts->pieces);
+    facts->bar_index = json_object();
+    facts->piece_index = json_object();
+    if (facts->bars == NULL || facts->pieces == NULL || facts->bar_index == NULL ||
+        facts->piece_index == NULL)
+        return fault_memory(fault);
+    for (size_t i = 0; i < json_array_size(bars); i++, facts->bar_count++)
+        if (!read_bar(json_array_get(bars, i), &facts->bars[i], fault) ||
+            !put(facts->bar_index, facts->bars[i].name, i, "bars", fault))
+            return false;
+    for (size_t i = 0; i < json_array_size(pieces); i++, facts->piece_count++)
+        if (!read_piece(json_array_get(pieces, i), &facts->pieces[i], fault) ||
+            !put(facts->piece_index, facts->pieces[i].name, i, "pieces", fault))
+            return false;
+    return true;
+}
+
+/* Least value per length among bars of which there is any number; else the longest bar, the cheapest of
+ * these. */
+static void find_rate(struct facts *facts) {
+    bool any = false;
+    for (size_t i = 0; i < facts->bar_count; i++)
+        any = any || facts->bars[i].quantity < 0;
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        const struct fact_bar *bar = &facts->bars[i];
+        if (any && bar->quantity >= 0)
+            continue;
+        bool first = facts->rate_length == 0;
+        bool cheaper = (__int128)bar->value * facts->rate_length < (__int128)facts->rate_value * bar->length;
+        bool longer = bar->length > facts->rate_length ||
+                      (bar->length == facts->rate_length && bar->value < facts->rate_value);
+        if (first || (any ? cheaper : longer)) {
+            facts->rate_value = bar->value;
+            facts->rate_length = bar->length;
+        }
+    }
+}
+
+bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault) {
+    *facts = (struct facts){.places = -1};
+    struct form form;
+    form_open(&form, problem, "", fault);
+    facts->kerf = form_length(&form, "kerf", 0, ELL_LENGTH_MAX);
+    facts->trim = form_length_or(&form, "lead_trim", 0, ELL_LENGTH_MAX, 0);
+    facts->clamp = form_length_or(&form, "tail_clamp", 0, ELL_LENGTH_MAX, 0);
+    facts->longest_bar = form_length_or(&form, "longest_bar", 1, ELL_LENGTH_MAX, ELL_LENGTH_MAX);
+    facts->shortest_piece = form_length_or(&form, "shortest_piece", 0, ELL_LENGTH_MAX, 0);
+    const json_t *remainder = form_object(&form, "remainder");
+    const json_t *bars = form_array(&form, "bars", 1, LINES_MOST);
+    const json_t *pieces = form_array(&form, "pieces", 1, LINES_MOST);
+    if (!form_close(&form) || (remainder != NULL && !read_remainder(remainder, facts, fault)) ||
+        !read_lists(bars, pieces, facts, fault)) {
+        facts_free(facts);
+        return false;
+    }
+    find_rate(facts);
+    return true;
+}
+
+void facts_free(struct facts *facts) {
+    free(facts->bars);
+    free(facts->pieces);
+    json_decref(facts->bar_index);
+    json_decref(facts->piece_index);
+    *facts = (struct facts){0};
+}
+
+struct fact_bar *facts_bar(const struct facts *facts, const char *name) {
+    const json_t *number = json_object_get(facts->bar_index, name);
+    return number ? &facts->bars[json_integer_value(number)] : NULL;
+}
+
+struct fact_piece *facts_piece(const struct facts *facts, const char *name) {
+    const json_t *number = json_object_get(facts->piece_index, name);
+    return number ? &facts->pieces[json_integer_value(number)] : NULL;
+}
+
+int64_t facts_worth(const struct facts *facts, int64_t remainder) {
+    if (!facts->returns_any || remainder < facts->usable)
+        return 0;
+    __int128 worth = (__int128)facts->percent * remainder * facts->rate_value;
+    return (int64_t)(worth / ((__int128)100 * facts->rate_length));
+}
+
+int64_t facts_longest_piece(const struct facts *facts) {
+    int64_t longest = 0;
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        const struct fact_bar *bar = &facts->bars[i];
+        int64_t room = bar->length - (bar->squared ? 0 : facts->trim);
+        room -= facts->clamp > 0 ? facts->kerf + facts->clamp : 0;
+        if (bar->length <= facts->longest_bar && room > longest)
+            longest = room;
+    }
+    return longest;
+}

@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/fill.h"
+
+#include <string.h>
+
+static int64_t fits(const struct residue *residue, int32_t type, int64_t width, int64_t room) {
+    int64_t most = room / width;
+    return residue->demand[type] < most ? residue->demand[type] : most;
+}
+
+static void fill_push(const struct model *model, struct fill *fill, int32_t type, int64_t count) {
+    fill->parts[fill->part_count++] = (struct layout_part){type, (int32_t)count};
+    fill->width += model->types[type].width * count;
+}
+
+static void fill_pop(const struct model *model, struct fill *fill) {
+    const struct layout_part *last = &fill->parts[--fill->part_count];
+    fill->width -= model->types[last->type].width * last->count;
+}
+
+/* The first type from `from` on that is still wanted and no wider than `room`. */
+static int32_t first_that_fits(const struct model *model, struct residue *residue, int32_t from,
+                               int64_t room) {
+    int32_t low = from, high = (int32_t)model->type_count;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (model->types[middle].width > room)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return residue_next(residue, low);
+}
+
+void fill_longest(const struct model *model, struct residue *residue, int32_t stock, struct fill *fill) {
+    int64_t room = model->stocks[stock].capacity;
+    fill->part_count = 0;
+    fill->width = 0;
+    int32_t type = first_that_fits(model, residue, 0, room);
+    while (type < (int32_t)model->type_count) {
+        int64_t count = fits(residue, type, model->types[type].width, room - fill->width);
+        fill_push(model, fill, type, count);
+        type = first_that_fits(model, residue, type + 1, room - fill->width);
+    }
+}
+
+/* Both searches walk the same tree: types in order, counts from most to none. A walk keeps the current
+ * pattern in `now` and the best seen in `best`. */
+struct walk {
+    const struct model *model;
+    struct residue *residue;
+    const double *price;  /* NULL: width is the price */
+    const int32_t *order; /* NULL: as they stand */
+    int64_t capacity, steps;
+    struct fill now, best;
+    double now_price, best_price;
+};
+
+/* A pattern's parts live in one array: the best in its first half, the current in the second. */
+static void keep_best(struct walk *walk) {
+    memcpy(walk->best.parts, walk->now.parts, walk->now.part_count * sizeof *walk->now.parts);
+    walk->best.part_count = walk->now.part_count;
+    walk->best.width = walk->now.width;
+    walk->best_price = walk->now_price;
+}
+
+static double price_of(const struct walk *walk, int32_t type) {
+    return walk->price ? walk->price[type] : (double)walk->model->types[type].width;
+}
+
+/* Types are in falling order of price per width, so the next one's ratio bounds all that follows. */
+static bool can_beat(const struct walk *walk, size_t at) {
+    int32_t type = walk->order ? walk->order[at] : (int32_t)at;
+    int64_t room = walk->capacity - walk->now.width;
+    double ratio = price_of(walk, type) / (double)walk->model->types[type].width;
+    return walk->now_price + ratio * (double)room > walk->best_price + 1e-9;
+}
+
+static void walk_on(struct walk *walk, size_t at) {
+    if (walk->now_price > walk->best_price)
+        keep_best(walk);
+    for (; at < walk->model->type_count && walk->steps > 0; at++) {
+        if (walk->order == NULL) {
+            at = (size_t)first_that_fits(walk->model, walk->residue, (int32_t)at,
+                                         walk->capacity - walk->now.width);
+            if (at >= walk->model->type_count)
+                return;
+        }
+        int32_t type = walk->order ? walk->order[at] : (int32_t)at;
+        int64_t width = walk->model->types[type].width;
+        int64_t most = fits(walk->residue, type, width, walk->capacity - walk->now.width);
+        if (most <= 0)
+            continue;
+        if (!can_beat(walk, at))
+            return;
+        for (int64_t count = most; count > 0 && walk->steps > 0; count--) {
+            walk->steps--;
+            double before = walk->now_price;
+            fill_push(walk->model, &walk->now, type, count);
+            walk->now_price += price_of(walk, type) * (double)count;
+            walk_on(walk, at + 1);
+            fill_pop(walk->model, &walk->now);
+            walk->now_price = before;
+        }
+    }
+}
+
+static void walk_to(struct walk *walk, struct fill *fill) {
+    walk->best = (struct fill){.parts = fill->parts};
+    walk->now = (struct fill){.parts = fill->parts + walk->model->type_count};
+    walk->best_price = 0;
+    walk->now_price = 0;
+}
+
+void fill_least_slack(const struct model *model, struct residue *residue, int32_t stock, int64_t steps,
+                      struct fill *fill) {
+    struct walk walk = {
+        .model = model, .residue = residue, .capacity = model->stocks[stock].capacity, .steps = steps};
+    walk_to(&walk, fill);
+    size_t first = (size_t)first_that_fits(model, residue, 0, walk.capacity);
+    if (first < model->type_count) {
+        int64_t most = fits(residue, (int32_t)first, model->types[first].width, walk.capacity);
+        for (int64_t count = most; count > 0 && walk.steps > 0; count--) {
+            fill_push(model, &walk.now, (int32_t)first, count);
+            walk.now_price = (double)walk.now.width;
+            walk_on(&walk, first + 1);
+            fill_pop(model, &walk.now);
+        }
+    }
+    fill->part_count = walk.best.part_count;
+    fill->width = walk.best.width;
+}
+
+void fill_dearest(const struct model *model, struct residue *residue, int32_t stock, const double *price,
+                  const int32_t *order, int64_t steps, struct fill *fill) {
+    struct walk walk = {.model = model,
+                        .residue = residue,
+                        .price = price,
+                        .order = order,
+                        .capacity = model->stocks[stock].capacity,
+                        .steps = steps};
+    walk_to(&walk, fill);
+    walk_on(&walk, 0);
+    fill->part_count = walk.best.part_count;
+    fill->width = walk.best.width;
+}

@@ -1,0 +1,27 @@
+/* Filling one bar from what is still wanted. A pattern is parts with counts, longest type first.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CUTTING_FILL_H
+#define ELLWAND_CUTTING_FILL_H
+
+#include "cutting/layout.h"
+
+struct fill {
+    struct layout_part *parts; /* room for 2 * type_count: the second half is the search's own */
+    size_t part_count;
+    int64_t width; /* sum of widths */
+};
+
+/* The longest that fits, again and again. */
+void fill_longest(const struct model *model, struct residue *residue, int32_t stock, struct fill *fill);
+
+/* The fill that leaves least, among those that hold the longest piece that fits; `steps` bounds the search,
+ * after which the best so far stands. Gupta, Ho 1999; Fleszar, Hindi 2002. */
+void fill_least_slack(const struct model *model, struct residue *residue, int32_t stock, int64_t steps,
+                      struct fill *fill);
+
+/* The fill of highest total `price` (one number a type), by depth-first search in `order` (types by price per
+ * width, best first) with at most `steps` steps. */
+void fill_dearest(const struct model *model, struct residue *residue, int32_t stock, const double *price,
+                  const int32_t *order, int64_t steps, struct fill *fill);
+
+#endif

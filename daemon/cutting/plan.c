@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/plan.h"
+
+#include <stdlib.h>
+
+void cutting_plan_free(struct cutting_plan *plan) {
+    free(plan->runs);
+    free(plan->pieces);
+    free(plan->unmet);
+    free(plan->buy);
+    *plan = (struct cutting_plan){0};
+}
+
+const char *cutting_proof_name(enum cutting_proof proof) {
+    static const char *const names[] = {"none", "material", "prices", "search"};
+    return names[proof];
+}

@@ -1,0 +1,78 @@
+/* A cutting plan: which bars, which pieces from each, what remains, what it costs and how good that is.
+ *
+ * As JSON (lengths and values in millimetres):
+ *
+ *     {"cost":.., "bound":.., "proven":true|false, "stopped":false, "proof":"material"|..,
+ *      "unmet":[{"piece":"W1","quantity":1,"why":"too-long"|"too-short"|"no-stock"}],
+ * "buy":[{"bar":"six","count":2}],
+ *      "bars":[{"bar":"six","count":2,"pieces":["W1","W1"],"kerfs":2,"lead_trim":10,"dust":4.4,"remainder":..,
+ *               "returns":true}], "ms":.., ...}
+ *
+ *   cost     value of bars and offcuts used, less the worth of remainders that go back.
+ *   bound    no plan that cuts the same pieces costs less; how it was found stands in "proof".
+ *   proven   cost equals bound, and nothing that could be cut was left out: only then is the plan called
+ * best. stopped  a limit of time, work or memory, or a cancel, ended the search. unmet    pieces left out.
+ * "buy": the bars to get so that they can be cut. kerfs    blade cuts after squaring; dust: the length they
+ * take. For every bar, to the tenth, length = lead_trim + pieces + dust + remainder.
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CUTTING_PLAN_H
+#define ELLWAND_CUTTING_PLAN_H
+
+#include "cutting/problem.h"
+
+/* `count` bars of one line cut alike. */
+struct cutting_run {
+    size_t bar;                /* index into the problem's bars */
+    int64_t count;             /* 1 or more */
+    size_t first, piece_count; /* its pieces: plan->pieces[first .. first + piece_count), in sawing order */
+    struct kerf_account account;
+    bool returns; /* the remainder goes back to the rack */
+};
+
+enum cutting_why { CUTTING_TOO_LONG, CUTTING_TOO_SHORT, CUTTING_NO_STOCK };
+
+struct cutting_unmet {
+    size_t piece; /* index into the problem's pieces */
+    int64_t quantity;
+    enum cutting_why why;
+};
+
+struct cutting_buy {
+    size_t bar;
+    int64_t count;
+};
+
+/* How the bound was found; cutting_proof_name gives its word in the JSON. */
+enum cutting_proof {
+    CUTTING_PROOF_NONE,     /* 0, or the value of what is surely used */
+    CUTTING_PROOF_MATERIAL, /* what the pieces themselves take out of bars */
+    CUTTING_PROOF_PRICES,   /* integer prices per length: see the certificate */
+    CUTTING_PROOF_SEARCH    /* every way to do better was searched */
+};
+const char *cutting_proof_name(enum cutting_proof proof);
+
+/* Every array is owned; cutting_plan_free gives them back. */
+struct cutting_plan {
+    struct cutting_run *runs;
+    size_t run_count;
+    uint32_t *pieces; /* indices into the problem's pieces, run after run */
+    size_t piece_count;
+    struct cutting_unmet *unmet;
+    size_t unmet_count;
+    struct cutting_buy *buy;
+    size_t buy_count;
+    int64_t cost,
+        bound; /* tenths; the bound may be below zero where offcuts are worth less than what returns */
+    bool proven, stopped;
+    enum cutting_proof proof;
+    double ms; /* 0 without a clock */
+};
+
+/* Frees the arrays and leaves an empty plan; may be called twice. */
+void cutting_plan_free(struct cutting_plan *plan);
+
+/* The document above. NULL when memory runs out. The caller owns it. */
+json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan);
+
+#endif

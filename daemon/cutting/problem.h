@@ -1,0 +1,118 @@
+/* A cutting problem: what is wanted, what there is, and the saw, for one track system in one finish.
+ *
+ * As JSON (lengths and values in millimetres, at most one decimal; unknown fields are refused):
+ *
+ *     {"kerf":2.2, "lead_trim":10, "tail_clamp":0, "longest_bar":null, "shortest_piece":0,
+ *      "remainder":{"usable":600, "value_percent":80, "places":null},
+ *      "bars":[{"name":"six","length":6000,"quantity":null,"value":6000},
+ *              {"name":"F17","length":1874.5,"quantity":1,"squared":true,"batch":"b3","age":40,"place":"R2"}],
+ *      "pieces":[{"name":"W1","length":1830,"quantity":3,"due":"2026-12-04","priority":5,"batch_match":"W1"}],
+ *      "joins":[{"pieces":["W7a","W7b"],"alternatives":[[1830,1170],[1500,1500]]}]}
+ *
+ *   kerf, bars, pieces   must be there; everything else may be left out.
+ *   longest_bar          null: any bar fits the saw. A longer bar is left alone.
+ *   remainder            left out: no remainder goes back to the rack. usable: the least length that goes
+ * back; value_percent (default 0): what it is worth, in percent of the same length at the lowest value per
+ * length among bars of unlimited quantity, or of the longest bar where none is unlimited, rounded down to a
+ * tenth; places: how many remainders the rack can take, null: any number. bars.quantity        null or left
+ * out: as many as wanted. bars.value: default the length. bars.squared: the lead end needs no trim.
+ * bars.batch: finish batch; lines with the same batch match each other, a line without one is a batch of its
+ * own. bars.age: days on the rack. bars.place: where it lies. bars.purchasable: whether "buy" may name it;
+ * default true unless quantity is 1. pieces.quantity      default 1. Every name may stand once in `pieces`
+ * and once in `bars`. pieces.due, priority the most urgent are cut first when stock is short: higher priority
+ * (0 to 9, default 0) first, then earlier due (none: last). pieces.batch_match   pieces with the same text
+ * must come from one batch. joins                the pieces of one track (quantity 1 each) may have any one
+ * of these lists of lengths instead.
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CUTTING_PROBLEM_H
+#define ELLWAND_CUTTING_PROBLEM_H
+
+#include "common/fault.h"
+#include "cutting/kerf.h"
+
+#include <jansson.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum {
+    CUTTING_NAME = 64,                  /* bytes of a name, the closing NUL included */
+    CUTTING_BARS_MOST = 50000,          /* lines of bars */
+    CUTTING_PIECES_MOST = 500000,       /* lines of pieces */
+    CUTTING_PER_BAR_MOST = 10000,       /* pieces that may fit on one bar */
+    CUTTING_QUANTITY_MOST = 1000000000, /* of one line */
+    CUTTING_JOIN_PIECES_MOST = 4,
+    CUTTING_JOIN_ALTERNATIVES_MOST = 64
+};
+
+/* The worst plan must cost less, so that every sum is exact in a double as well: 2^53 tenths. */
+#define CUTTING_COST_MOST ((int64_t)9007199254740992)
+
+#define CUTTING_UNLIMITED ((int64_t)-1)
+
+struct cutting_bar {
+    char name[CUTTING_NAME];
+    ell_length length;
+    int64_t quantity; /* or CUTTING_UNLIMITED */
+    int64_t value;    /* tenths */
+    bool squared;
+    bool purchasable;
+    int64_t age;              /* days */
+    char batch[CUTTING_NAME]; /* "" : a batch of its own */
+    char place[CUTTING_NAME];
+};
+
+struct cutting_piece {
+    char name[CUTTING_NAME];
+    ell_length length;
+    int64_t quantity;
+    int priority; /* 9 first, 0 last */
+    char due[11]; /* "" : none */
+    char batch_match[CUTTING_NAME];
+};
+
+/* The first `count` of `pieces` (indices into the problem's) may take any one row of `lengths`. */
+struct cutting_join {
+    size_t count, alternatives;
+    size_t pieces[CUTTING_JOIN_PIECES_MOST];
+    ell_length lengths[CUTTING_JOIN_ALTERNATIVES_MOST][CUTTING_JOIN_PIECES_MOST];
+};
+
+struct cutting_remainder {
+    ell_length usable; /* ELL_LENGTH_MAX + 1: nothing goes back */
+    int percent;       /* 0 to 100 */
+    int64_t places;    /* or CUTTING_UNLIMITED */
+};
+
+struct cutting_problem {
+    struct cutting_saw saw;
+    struct cutting_remainder remainder;
+    size_t bar_count, piece_count, join_count;
+    struct cutting_bar *bars;     /* owned */
+    struct cutting_piece *pieces; /* owned */
+    struct cutting_join *joins;   /* owned */
+};
+
+/* An empty problem: no kerf, no trim, no bars, no pieces. */
+void cutting_problem_clear(struct cutting_problem *problem);
+/* Frees the arrays and leaves an empty problem; may be called twice. */
+void cutting_problem_free(struct cutting_problem *problem);
+
+/* Bounds and agreement: every number in its range, names unique, sums that fit. fault "out-of-range",
+ * "duplicate-name", "too-large", "too-fine" (a bar that would hold more than CUTTING_PER_BAR_MOST pieces). */
+bool cutting_problem_check(const struct cutting_problem *problem, struct fault *fault) MUST_CHECK;
+
+/* The JSON above into `problem`, which the caller frees; checked. On failure `problem` is empty and needs no
+ * freeing. */
+bool cutting_problem_read(const json_t *json, struct cutting_problem *problem,
+                          struct fault *fault) MUST_CHECK;
+
+/* The worth of a remainder, in tenths: 0 when it does not go back. `rate_*` as from cutting_worth_rate. */
+struct cutting_rate {
+    int64_t value;
+    ell_length length; /* 0: no bar, no worth */
+};
+struct cutting_rate cutting_worth_rate(const struct cutting_problem *problem);
+int64_t cutting_worth(const struct cutting_remainder *remainder, struct cutting_rate rate, ell_length length);
+
+#endif

@@ -1,0 +1,111 @@
+/* The problem document, field by field. SPDX-License-Identifier: Apache-2.0 */
+#include "common/document.h"
+#include "cutting/problem.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A value is a number like a length, never a text with a unit. */
+static int64_t read_value(struct form *form, const char *name, int64_t otherwise) {
+    int64_t value = otherwise;
+    if (form_has(form, name)) {
+        double number = form_number(form, name, 0, (double)ELL_LENGTH_MAX / 10);
+        if (!form->failed && !ell_length_from_mm(number, &value))
+            form_wrong(form, name, "bad-length", "At most one decimal is taken here.");
+    }
+    return value;
+}
+
+static bool read_bar(const json_t *json, const char *path, struct cutting_bar *bar, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, path, fault);
+    form_text(&form, "name", bar->name, sizeof bar->name);
+    bar->length = form_length(&form, "length", 1, ELL_LENGTH_MAX);
+    bar->quantity = form_integer_or(&form, "quantity", 0, CUTTING_QUANTITY_MOST, CUTTING_UNLIMITED);
+    bar->value = read_value(&form, "value", bar->length);
+    bar->squared = form_boolean_or(&form, "squared", false);
+    bar->purchasable = form_boolean_or(&form, "purchasable", bar->quantity != 1);
+    bar->age = form_integer_or(&form, "age", 0, 1000000, 0);
+    form_text_or(&form, "batch", bar->batch, sizeof bar->batch, "");
+    form_text_or(&form, "place", bar->place, sizeof bar->place, "");
+    return form_close(&form);
+}
+
+static bool read_piece(const json_t *json, const char *path, struct cutting_piece *piece,
+                       struct fault *fault) {
+    struct form form;
+    form_open(&form, json, path, fault);
+    form_text(&form, "name", piece->name, sizeof piece->name);
+    piece->length = form_length(&form, "length", 1, ELL_LENGTH_MAX);
+    piece->quantity = form_integer_or(&form, "quantity", 1, CUTTING_QUANTITY_MOST, 1);
+    piece->priority = (int)form_integer_or(&form, "priority", 0, 9, 0);
+    form_date_or(&form, "due", piece->due, "");
+    form_text_or(&form, "batch_match", piece->batch_match, sizeof piece->batch_match, "");
+    return form_close(&form);
+}
+
+static bool read_remainder(const json_t *json, struct cutting_remainder *remainder, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, "remainder", fault);
+    remainder->usable = form_length(&form, "usable", 1, ELL_LENGTH_MAX);
+    remainder->percent = (int)form_integer_or(&form, "value_percent", 0, 100, 0);
+    remainder->places = form_integer_or(&form, "places", 0, CUTTING_QUANTITY_MOST, CUTTING_UNLIMITED);
+    return form_close(&form);
+}
+
+static bool read_bars(const json_t *list, struct cutting_problem *problem, struct fault *fault) {
+    problem->bar_count = json_array_size(list);
+    problem->bars = calloc(problem->bar_count + 1, sizeof *problem->bars);
+    if (problem->bars == NULL)
+        return fault_memory(fault);
+    struct form top = {.path = ""};
+    for (size_t i = 0; i < problem->bar_count; i++) {
+        char path[128];
+        if (!read_bar(json_array_get(list, i), form_below(&top, "bars", (long)i, path), &problem->bars[i],
+                      fault))
+            return false;
+    }
+    return true;
+}
+
+static bool read_pieces(const json_t *list, struct cutting_problem *problem, struct fault *fault) {
+    problem->piece_count = json_array_size(list);
+    problem->pieces = calloc(problem->piece_count + 1, sizeof *problem->pieces);
+    if (problem->pieces == NULL)
+        return fault_memory(fault);
+    struct form top = {.path = ""};
+    for (size_t i = 0; i < problem->piece_count; i++) {
+        char path[128];
+        if (!read_piece(json_array_get(list, i), form_below(&top, "pieces", (long)i, path),
+                        &problem->pieces[i], fault))
+            return false;
+    }
+    return true;
+}
+
+static bool read_all(const json_t *json, struct cutting_problem *problem, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, "", fault);
+    problem->saw.kerf = form_length(&form, "kerf", 0, ELL_LENGTH_MAX);
+    problem->saw.lead_trim = form_length_or(&form, "lead_trim", 0, ELL_LENGTH_MAX, 0);
+    problem->saw.tail_clamp = form_length_or(&form, "tail_clamp", 0, ELL_LENGTH_MAX, 0);
+    problem->saw.longest_bar = form_length_or(&form, "longest_bar", 1, ELL_LENGTH_MAX, ELL_LENGTH_MAX);
+    problem->saw.shortest_piece = form_length_or(&form, "shortest_piece", 0, ELL_LENGTH_MAX, 0);
+    const json_t *remainder = form_object(&form, "remainder");
+    const json_t *bars = form_array(&form, "bars", 1, CUTTING_BARS_MOST);
+    const json_t *pieces = form_array(&form, "pieces", 1, CUTTING_PIECES_MOST);
+    if (!form_close(&form))
+        return false;
+    if (remainder != NULL && !read_remainder(remainder, &problem->remainder, fault))
+        return false;
+    return read_bars(bars, problem, fault) && read_pieces(pieces, problem, fault) &&
+           cutting_problem_check(problem, fault);
+}
+
+bool cutting_problem_read(const json_t *json, struct cutting_problem *problem, struct fault *fault) {
+    cutting_problem_clear(problem);
+    if (read_all(json, problem, fault))
+        return true;
+    cutting_problem_free(problem);
+    return false;
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/search.h"
+
+#include "cutting/bound.h"
+#include "cutting/construct.h"
+
+#include <stdlib.h>
+
+void finding_free(struct finding *finding) {
+    layout_free(&finding->layout);
+}
+
+static bool keep_better(struct layout *best, const struct layout *now, bool first) {
+    return !(first || layout_better(now, best)) || layout_copy(best, now);
+}
+
+bool search_quick(const struct model *model, int64_t passes, struct watch *watch, struct layout *best) {
+    static const struct construct ways[] = {{.rule = CONSTRUCT_LONGEST},
+                                            {.rule = CONSTRUCT_LEAST_SLACK, .steps = 2000}};
+    int64_t target = bound_round_up(bound_material(model), bound_step(model));
+    struct residue residue = {0};
+    struct layout now = {0};
+    struct layout_part *parts = malloc((2 * model->type_count + 1) * sizeof *parts);
+    bool fine = parts != NULL && residue_make(model, &residue);
+    for (size_t i = 0; fine && i < sizeof ways / sizeof ways[0]; i++) {
+        if (i > 0 && (watch_over(watch, 0) || (best->unmet == 0 && best->cost <= target)))
+            break;
+        residue_reset(model, &residue);
+        layout_reset(&now);
+        construct_layout(model, &ways[i], &residue, parts, watch, &now);
+        fine = !now.no_memory && keep_better(best, &now, i == 0);
+    }
+    bool done = best->unmet == 0 && best->cost <= target;
+    if (fine && !done && !watch_over(watch, 0)) {
+        construct_best_fit(model, &now);
+        fine = !now.no_memory && keep_better(best, &now, false);
+    }
+    free(parts);
+    residue_free(&residue);
+    layout_free(&now);
+    return fine && construct_learning(model, passes, target, watch, best);
+}
+
+bool search_best(const struct model *model, struct watch *watch, struct finding *finding,
+                 struct fault *fault) {
+    *finding = (struct finding){.proof = CUTTING_PROOF_MATERIAL};
+    int64_t step = bound_step(model);
+    finding->bound = bound_round_up(bound_material(model), step);
+    if (!search_quick(model, 400, watch, &finding->layout)) {
+        finding_free(finding);
+        return fault_memory(fault);
+    }
+    watch_tell(watch, "heuristics", finding->layout.cost, finding->bound, finding->layout.unmet == 0);
+    return true;
+}

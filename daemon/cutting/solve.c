@@ -1,0 +1,94 @@
+/* From problem to plan. SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/cutting.h"
+
+#include "cutting/assemble.h"
+#include "cutting/search.h"
+#include "cutting/shortage.h"
+
+#include <stdlib.h>
+
+/* What could be cut at all were there stock enough: lines that no bar or no saw can take are 0. */
+static void wanted_at_all(const struct cutting_problem *problem, int64_t *wanted) {
+    ell_length longest = model_longest_piece(problem);
+    for (size_t i = 0; i < problem->piece_count; i++) {
+        const struct cutting_piece *piece = &problem->pieces[i];
+        bool possible = piece->length <= longest && piece->length >= problem->saw.shortest_piece;
+        wanted[i] = possible ? piece->quantity : 0;
+    }
+}
+
+static bool note_unmet(const struct cutting_problem *problem, const int64_t *wanted,
+                       struct cutting_plan *plan, bool *short_of_stock) {
+    plan->unmet = calloc(problem->piece_count + 1, sizeof *plan->unmet);
+    if (plan->unmet == NULL)
+        return false;
+    ell_length longest = model_longest_piece(problem);
+    for (size_t i = 0; i < problem->piece_count; i++) {
+        const struct cutting_piece *piece = &problem->pieces[i];
+        if (wanted[i] == piece->quantity)
+            continue;
+        enum cutting_why why = piece->length < problem->saw.shortest_piece ? CUTTING_TOO_SHORT
+                               : piece->length > longest                   ? CUTTING_TOO_LONG
+                                                                           : CUTTING_NO_STOCK;
+        *short_of_stock = *short_of_stock || why == CUTTING_NO_STOCK;
+        plan->unmet[plan->unmet_count++] = (struct cutting_unmet){i, piece->quantity - wanted[i], why};
+    }
+    return true;
+}
+
+static bool solve_wanted(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
+                         struct cutting_plan *plan, int64_t *unmet, struct fault *fault) {
+    struct model model;
+    struct finding finding;
+    if (!model_make(problem, wanted, false, &model, fault))
+        return false;
+    if (!search_best(&model, watch, &finding, fault)) {
+        model_free(&model);
+        return false;
+    }
+    *unmet = finding.layout.unmet;
+    plan->bound = finding.bound;
+    plan->proof = finding.proof;
+    bool fine = *unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault);
+    finding_free(&finding);
+    model_free(&model);
+    return fine;
+}
+
+/* The whole demand first; when not all of it can be placed, the part that is chosen. */
+static bool solve_all(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
+                      struct cutting_plan *plan, struct fault *fault) {
+    int64_t unmet;
+    wanted_at_all(problem, wanted);
+    if (!solve_wanted(problem, wanted, watch, plan, &unmet, fault))
+        return false;
+    if (unmet > 0 && (!shortage_choose(problem, wanted, watch, fault) ||
+                      !solve_wanted(problem, wanted, watch, plan, &unmet, fault)))
+        return false;
+    bool short_of_stock = false;
+    if (!note_unmet(problem, wanted, plan, &short_of_stock))
+        return fault_memory(fault);
+    if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
+        return false;
+    plan->proven = plan->cost == plan->bound && !short_of_stock;
+    plan->stopped = watch->over;
+    return true;
+}
+
+bool cutting_solve(const struct cutting_problem *problem, const struct cutting_options *options,
+                   struct cutting_plan *plan, struct fault *fault) {
+    struct watch watch;
+    *plan = (struct cutting_plan){0};
+    if (!cutting_problem_check(problem, fault))
+        return false;
+    int64_t *wanted = calloc(problem->piece_count + 1, sizeof *wanted);
+    if (wanted == NULL)
+        return fault_memory(fault);
+    watch_start(&watch, options);
+    bool fine = solve_all(problem, wanted, &watch, plan, fault);
+    plan->ms = watch_seconds(&watch) * 1000;
+    if (!fine)
+        cutting_plan_free(plan);
+    free(wanted);
+    return fine;
+}

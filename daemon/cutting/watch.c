@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/watch.h"
+
+#include <string.h>
+#include <time.h>
+
+double cutting_steady_clock(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+struct cutting_options cutting_options_default(void) {
+    return (struct cutting_options){
+        .seconds = 10, .memory = (size_t)512 << 20, .seed = 1, .threads = 1, .clock = cutting_steady_clock};
+}
+
+void watch_start(struct watch *watch, const struct cutting_options *options) {
+    *watch = (struct watch){.options = options};
+    if (options->clock != NULL)
+        watch->started = options->clock();
+    watch->progress.phase = "start";
+}
+
+double watch_seconds(const struct watch *watch) {
+    return watch->options->clock != NULL ? watch->options->clock() - watch->started : 0;
+}
+
+bool watch_over(struct watch *watch, int64_t work) {
+    const struct cutting_options *options = watch->options;
+    int64_t before = watch->work >> 12;
+    watch->work += work;
+    if (watch->over)
+        return true;
+    if (options->cancel != NULL && atomic_load_explicit(options->cancel, memory_order_relaxed))
+        watch->over = true;
+    if (options->work > 0 && watch->work >= options->work)
+        watch->over = true;
+    if (watch->work >> 12 != before && options->clock != NULL && options->seconds > 0 &&
+        watch_seconds(watch) >= options->seconds)
+        watch->over = true;
+    return watch->over;
+}
+
+void watch_tell(struct watch *watch, const char *phase, int64_t best, int64_t bound, bool has_best) {
+    watch->progress = (struct cutting_progress){phase, best, bound, has_best, watch_seconds(watch)};
+    if (watch->options->progress != NULL &&
+        !watch->options->progress(watch->options->progress_data, &watch->progress))
+        watch->over = true;
+}

@@ -1,0 +1,30 @@
+/* When to stop: time, work, memory, a cancel. And telling how far the search is.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CUTTING_WATCH_H
+#define ELLWAND_CUTTING_WATCH_H
+
+#include "cutting/cutting.h"
+
+struct watch {
+    const struct cutting_options *options;
+    double started, asked_last;
+    int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
+    size_t memory, memory_most;
+    bool over; /* stays true */
+    bool memory_over;
+    struct cutting_progress progress;
+};
+
+void watch_start(struct watch *watch, const struct cutting_options *options);
+
+/* Adds `work` steps; true when the search has to end. Cheap: the clock is read every few thousand steps only.
+ */
+bool watch_over(struct watch *watch, int64_t work);
+
+/* Seconds since the start; 0 without a clock. */
+double watch_seconds(const struct watch *watch);
+
+/* Tells the caller of better figures; ends the search when the caller says so. */
+void watch_tell(struct watch *watch, const char *phase, int64_t best, int64_t bound, bool has_best);
+
+#endif

@@ -1,0 +1,132 @@
+/* Whole problems: documents in, checked plans out. SPDX-License-Identifier: Apache-2.0 */
+#include "support.h"
+
+Test(solve, random_problems_pass_the_checker) {
+    for (uint64_t seed = 1; seed <= 150; seed++) {
+        char what[32];
+        snprintf(what, sizeof what, "seed %lu", (unsigned long)seed);
+        json_t *problem = random_problem(seed, 12);
+        json_decref(solved(problem, 20000, what));
+        json_decref(problem);
+    }
+}
+
+Test(solve, same_input_seed_and_work_give_the_same_plan) {
+    for (uint64_t seed = 300; seed < 310; seed++) {
+        json_t *problem = random_problem(seed, 12);
+        json_t *one = solved(problem, 20000, "first"), *other = solved(problem, 20000, "second");
+        cr_assert(json_equal(one, other), "seed %lu: both plans are the same", (unsigned long)seed);
+        json_decref(one);
+        json_decref(other);
+        json_decref(problem);
+    }
+}
+
+Test(solve, two_bars_by_hand) {
+    /* 4 pieces of 2995 mm, kerf 2.2, trim 10: 2 * 2995 + 2.2 + 10 > 6000, so one a bar; 2992.9 go in pairs.
+     */
+    json_t *problem = parse("{\"kerf\":2.2,\"lead_trim\":10,\"bars\":[{\"name\":\"six\",\"length\":6000}],"
+                            "\"pieces\":[{\"name\":\"a\",\"length\":2993.9,\"quantity\":4}]}");
+    json_t *plan = solved(problem, 0, "pairs");
+    cr_assert_float_eq(number(plan, "cost"), 12000, 1e-6, "two to a bar, flush: %g", number(plan, "cost"));
+    cr_assert(json_is_true(json_object_get(plan, "proven")), "proven");
+    json_decref(plan);
+    json_object_set_new(json_array_get(json_object_get(problem, "pieces"), 0), "length", json_real(2994));
+    plan = solved(problem, 0, "singles");
+    cr_assert_float_eq(number(plan, "cost"), 24000, 1e-6, "a tenth more: one a bar: %g",
+                       number(plan, "cost"));
+    json_decref(plan);
+    json_decref(problem);
+}
+
+Test(solve, short_stock_cuts_the_most_urgent_and_says_what_to_buy) {
+    json_t *problem =
+        parse("{\"kerf\":2,\"bars\":[{\"name\":\"six\",\"length\":6000,\"quantity\":1,\"purchasable\":true}],"
+              "\"pieces\":[{\"name\":\"low\",\"length\":2900,\"priority\":1},"
+              "{\"name\":\"late\",\"length\":2900,\"priority\":5,\"due\":\"2026-12-24\"},"
+              "{\"name\":\"soon\",\"length\":2900,\"priority\":5,\"due\":\"2026-12-01\"},"
+              "{\"name\":\"long\",\"length\":7000}]}");
+    json_t *plan = solved(problem, 0, "short");
+    const json_t *unmet = json_object_get(plan, "unmet");
+    cr_assert_eq(json_array_size(unmet), 2, "two are left out");
+    cr_assert_str_eq(json_string_value(json_object_get(json_array_get(unmet, 0), "piece")), "low",
+                     "the least urgent");
+    cr_assert_str_eq(json_string_value(json_object_get(json_array_get(unmet, 1), "why")), "too-long",
+                     "never possible");
+    const json_t *buy = json_array_get(json_object_get(plan, "buy"), 0);
+    cr_assert_eq(json_integer_value(json_object_get(buy, "count")), 1, "one bar is to be bought");
+    cr_assert(json_is_false(json_object_get(plan, "proven")), "nothing proven when stock is short");
+    json_decref(plan);
+    json_decref(problem);
+}
+
+Test(solve, extreme_problems_get_an_answer_or_a_clear_refusal) {
+    json_t *billion = parse("{\"kerf\":2.2,\"bars\":[{\"name\":\"six\",\"length\":6000}],"
+                            "\"pieces\":[{\"name\":\"a\",\"length\":1830,\"quantity\":1000000000}]}");
+    json_t *plan = solved(billion, 0, "10^9");
+    cr_assert_float_eq(number(plan, "cost"), 6000.0 * 333333334, 1e-3, "three to a bar: %.1f",
+                       number(plan, "cost"));
+    json_decref(plan);
+    json_decref(billion);
+    static const char *const refused[][2] = {
+        {"too-large",
+         "{\"kerf\":0,\"bars\":[{\"name\":\"b\",\"length\":100000000}],\"pieces\":[{\"name\":\"a\","
+         "\"length\":90000000,\"quantity\":1000000000}]}"},
+        {"too-fine",
+         "{\"kerf\":0,\"bars\":[{\"name\":\"b\",\"length\":100000000}],\"pieces\":[{\"name\":\"a\","
+         "\"length\":0.1,\"quantity\":7}]}"},
+        {"duplicate-name",
+         "{\"kerf\":0,\"bars\":[{\"name\":\"b\",\"length\":6000}],\"pieces\":[{\"name\":\"a\","
+         "\"length\":10},{\"name\":\"a\",\"length\":20}]}"},
+        {"unknown-field",
+         "{\"kerf\":0,\"blade\":1,\"bars\":[{\"name\":\"b\",\"length\":6000}],\"pieces\":[{\"name\":"
+         "\"a\",\"length\":10}]}"},
+        {"out-of-range", "{\"kerf\":0,\"bars\":[],\"pieces\":[{\"name\":\"a\",\"length\":10}]}"},
+        {"out-of-range", "{\"kerf\":0,\"bars\":[{\"name\":\"b\",\"length\":1e9}],\"pieces\":[{\"name\":\"a\","
+                         "\"length\":10}]}"},
+    };
+    for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++) {
+        struct cutting_options options = cutting_options_default();
+        struct fault fault = {0};
+        json_t *problem = parse(refused[i][1]);
+        cr_assert_not(cutlist_run(problem, &options, &plan, &fault), "case %zu is refused", i);
+        cr_assert_null(plan, "no plan after a refusal");
+        if (strcmp(fault.code, refused[i][0]) != 0 && strcmp(fault.code, "bad-length") != 0)
+            cr_assert_fail("case %zu: %s instead of %s", i, fault.code, refused[i][0]);
+        json_decref(problem);
+    }
+}
+
+Test(solve, ten_thousand_offcuts) {
+    json_t *bars = json_array(), *pieces = json_array();
+    uint64_t state = 5;
+    for (int i = 0; i < 10000; i++) {
+        char name[16];
+        snprintf(name, sizeof name, "F%d", i);
+        json_array_append_new(bars, json_pack("{s:s, s:o, s:i}", "name", name, "length",
+                                              document_length(pick(&state, 6000, 30000)), "quantity", 1));
+    }
+    for (int i = 0; i < 40; i++) {
+        char name[16];
+        snprintf(name, sizeof name, "W%d", i);
+        json_array_append_new(pieces, json_pack("{s:s, s:o}", "name", name, "length",
+                                                document_length(pick(&state, 3000, 25000))));
+    }
+    json_t *problem = json_pack("{s:i, s:o, s:o}", "kerf", 2, "bars", bars, "pieces", pieces);
+    json_t *plan = solved(problem, 30000, "10 000 offcuts");
+    cr_assert_eq(json_array_size(json_object_get(plan, "unmet")), 0, "everything is cut");
+    json_decref(plan);
+    json_decref(problem);
+}
+
+Test(solve, a_cancelled_search_still_gives_a_plan) {
+    atomic_bool cancel = true;
+    struct cutting_options options = cutting_options_default();
+    struct fault fault;
+    json_t *problem = random_problem(77, 12), *plan;
+    options.cancel = &cancel;
+    cr_assert(cutlist_run(problem, &options, &plan, &fault), "an answer: %s", fault.message);
+    cr_assert(plan_check(problem, plan, &fault), "that holds: %s %s", fault.where, fault.message);
+    json_decref(plan);
+    json_decref(problem);
+}
