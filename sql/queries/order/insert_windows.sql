@@ -1,0 +1,37 @@
+-- Gives order $2 of workshop $1 its windows $4 (an array of {position, window, room, system, finish, corded, survey,
+-- takeoff}, made with catalogue version $3), with their pieces, kits and kit lines as the take-off counts them.
+-- Answers the number of windows and of parts that the catalogue does not know.
+with given as (
+    select * from jsonb_to_recordset($4::jsonb)
+        given (position integer, "window" text, room text, system text, finish text, corded boolean, survey jsonb, takeoff jsonb)
+), windows as (
+    insert into job_window (workshop, job_order, position, name, room, system, finish, corded, survey, takeoff, catalogue_version)
+    select $1::integer, $2::bigint, position, given.window, coalesce(room, ''), system, finish, corded, survey, takeoff, $3::integer
+    from given
+    returning id, system, finish, corded, takeoff
+), pieces as (
+    insert into piece (workshop, job_window, number, of, side, system, finish, length, state)
+    select $1::integer, windows.id, piece.piece, piece.of, piece.side, system, finish, tenths(piece.length), 'waiting'
+    from windows, jsonb_to_recordset(takeoff -> 'pieces') piece (piece integer, of integer, side text, length numeric)
+    order by windows.id, piece.piece
+), kits as (
+    insert into kit (workshop, job_window, corded, state)
+    select $1::integer, id, corded, 'waiting' from windows order by id
+    returning id, job_window
+), wanted as (
+    select kits.id as kit, line.part, coalesce(line.role, '') as role, min(ordinality) as first,
+           sum(case line.unit when 'length' then tenths(line.quantity) else line.quantity::bigint end) as quantity,
+           string_agg(distinct line.why, '; ') as why
+    from kits join windows on windows.id = kits.job_window,
+         rows from (jsonb_to_recordset(takeoff -> 'parts') as (part text, unit text, role text, quantity numeric, why text))
+             with ordinality line
+    group by kits.id, line.part, coalesce(line.role, '')
+), lines as (
+    insert into kit_line (kit, position, part, role, wanted, why)
+    select kit, row_number() over (partition by kit order by first), part.id, role, quantity, coalesce(why, '')
+    from wanted join part on part.workshop = $1::integer and part.code = wanted.part
+    where quantity > 0
+)
+select (select count(*) from given) as windows,
+       (select string_agg(distinct wanted.part, ', ') from wanted
+        where not exists (select from part where workshop = $1::integer and code = wanted.part)) as unknown_parts

@@ -1,0 +1,54 @@
+-- The cutting problem of plan $1 as a document: the waiting pieces of orders that are taken, and what lies free on the
+-- rack. Full bars alike are one line named by the least id among them, each offcut is a line of its own; the lengths
+-- that can be bought stand there with quantity 0, so that the answer can say what to get. null: no piece is waiting.
+with asked as (
+    select plan.*, usable_remainder, remainder_value_percent, rack_places
+    from plan join workshop on workshop.id = plan.workshop where plan.id = $1::bigint
+), pieces as (
+    select piece.id, piece.length, piece.of, piece.job_window, job_order.due, job_order.priority
+    from asked join piece on piece.workshop = asked.workshop and piece.system = asked.system and piece.finish = asked.finish
+    join job_window on job_window.id = piece.job_window
+    join job_order on job_order.id = job_window.job_order
+    where piece.state = 'waiting' and job_order.state = 'taken'
+      and (asked.due_until is null or job_order.due <= asked.due_until)
+), rack as (
+    select bar.* from asked join bar on bar.workshop = asked.workshop and bar.system = asked.system and bar.finish = asked.finish
+    where bar.state = 'on-rack'
+      and not exists (select from plan_bar where plan_bar.bar = bar.id and plan_bar.state in ('planned', 'released'))
+), buyable as (
+    select bar_length.length, bar_length.price from asked
+    join bar_length on bar_length.workshop = asked.workshop and bar_length.system = asked.system
+), longest as (
+    select length, price from buyable order by length desc limit 1
+), lines as (
+    select min(id) as id, min(id)::text as name, rack.length, count(*) as quantity, batch, squared, null::text as place,
+           null::integer as age, coalesce((select price from buyable where buyable.length = rack.length), mm(rack.length)) as value
+    from rack where kind = 'bar' group by rack.length, batch, squared
+    union all
+    select rack.id, rack.id::text, length, 1, batch, squared, place, greatest(0, now()::date - arrived_at::date),
+           trunc(mm(length) * coalesce((select price / mm(length) from longest), 1) * remainder_value_percent / 100, 1)
+    from rack, asked where kind = 'offcut'
+    union all
+    select null, 'new ' || mm(length), length, 0, '', false, null, null, price from buyable
+), room as (
+    -- what is still free on the rack once everything released or ready has been cut
+    select case when rack_places is not null then greatest(0, rack_places
+        - (select count(*) from bar where bar.workshop = asked.workshop and kind = 'offcut' and bar.state = 'on-rack'
+           and not exists (select from plan_bar where plan_bar.bar = bar.id and plan_bar.state = 'planned'))
+        - (select count(*) from plan_bar where plan_bar.workshop = asked.workshop
+           and plan_bar.state in ('planned', 'released') and returns)) end as places
+    from asked
+)
+select case when exists (select from pieces) then jsonb_strip_nulls(jsonb_build_object(
+    'kerf', mm(saw.kerf), 'lead_trim', mm(saw.lead_trim), 'tail_clamp', mm(saw.tail_clamp),
+    'longest_bar', mm(saw.longest_bar), 'shortest_piece', saw.data -> 'shortest_piece',
+    'remainder', jsonb_build_object('usable', mm(greatest(1, usable_remainder)), 'value_percent', remainder_value_percent,
+                                    'places', (select places from room)),
+    'bars', (select jsonb_agg(jsonb_build_object('name', name, 'length', mm(length), 'quantity', quantity, 'value', value,
+                                                 'squared', squared, 'batch', nullif(batch, ''), 'age', age,
+                                                 'place', nullif(place, ''), 'purchasable', id is null)
+                              order by id is null, length desc, id) from lines),
+    'pieces', (select jsonb_agg(jsonb_build_object('name', id::text, 'length', mm(length), 'due', due, 'priority', priority,
+                                                   'batch_match', case when of > 1 then 'W' || job_window end)
+                                order by due, priority desc, id) from pieces))) end
+from asked join saw on saw.workshop = asked.workshop and saw.code = asked.saw

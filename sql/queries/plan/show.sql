@@ -1,0 +1,37 @@
+-- A plan of workshop $1, $2 {plan}: its bars in sawing order with everything needed to draw them to scale.
+select jsonb_strip_nulls(jsonb_build_object(
+    'plan', plan.id, 'state', plan.state, 'system', plan.system, 'system_name', track_system.name, 'finish', plan.finish,
+    'finish_name', finish.data ->> 'name', 'saw', plan.saw, 'kerf', mm(saw.kerf), 'made_at', plan.made_at,
+    'due_until', plan.due_until, 'time_limit', trim_scale(plan.time_limit_ms / 1000.0), 'failure', plan.failure,
+    'cancel_asked', nullif(plan.cancel_asked, false),
+    'cost', plan.result -> 'cost', 'bound', plan.result -> 'bound', 'proven', plan.result -> 'proven',
+    'stopped', plan.result -> 'stopped', 'ms', plan.result -> 'ms', 'buy', plan.result -> 'buy',
+    'unmet', (select jsonb_agg(jsonb_build_object('piece', piece.id, 'code', scan_code('P', piece.id), 'order', job_order.number,
+                                                  'window', job_window.name, 'length', mm(piece.length), 'why', left_out ->> 'why')
+                               order by job_order.due, piece.id)
+              from jsonb_array_elements(plan.result -> 'unmet') left_out
+              join piece on piece.id = (left_out ->> 'piece')::bigint
+              join job_window on job_window.id = piece.job_window
+              join job_order on job_order.id = job_window.job_order),
+    'bars', coalesce((select jsonb_agg(jsonb_build_object(
+            'plan_bar', plan_bar.id, 'sequence', plan_bar.sequence, 'state', plan_bar.state, 'bar', bar.id,
+            'code', scan_code(case bar.kind when 'bar' then 'B' else 'F' end, bar.id), 'kind', bar.kind, 'batch', bar.batch,
+            'place', bar.place, 'length', mm(plan_bar.bar_length), 'lead_trim', mm(plan_bar.lead_trim),
+            'kerf', mm(plan_bar.kerf), 'kerfs', plan_bar.kerfs, 'remainder', mm(plan_bar.remainder), 'returns', plan_bar.returns,
+            'correction', mm(plan_bar.correction), 'waste', mm(plan_bar.waste), 'cut_at', plan_bar.cut_at,
+            'offcut', scan_code('F', plan_bar.offcut),
+            'pieces', coalesce((select jsonb_agg(jsonb_build_object(
+                    'piece', piece.id, 'code', scan_code('P', piece.id), 'order', job_order.number, 'window', job_window.name,
+                    'room', job_window.room, 'number', piece.number, 'of', piece.of, 'side', piece.side, 'due', job_order.due,
+                    'length', mm(piece.length), 'state', piece.state) order by piece.sequence)
+                from piece join job_window on job_window.id = piece.job_window
+                join job_order on job_order.id = job_window.job_order
+                where piece.plan_bar = plan_bar.id), '[]'))
+            order by plan_bar.sequence)
+        from plan_bar join bar on bar.id = plan_bar.bar
+        where plan_bar.plan = plan.id and plan_bar.state <> 'dropped'), '[]')))
+from plan
+join saw on saw.workshop = plan.workshop and saw.code = plan.saw
+left join track_system on track_system.workshop = plan.workshop and track_system.code = plan.system
+left join finish on finish.workshop = plan.workshop and finish.code = plan.finish
+where plan.workshop = $1::integer and plan.id = ($2::jsonb ->> 'plan')::bigint
