@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "desk/order_steps.h"
+
+#include "common/text.h"
+#include "desk/statement.h"
+
+#include <string.h>
+
+static bool lock_order(struct desk_call *call, struct order_subject *order, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, call->workshop);
+    store_text(&values, order->number);
+    if (!store_run(call->session, &query_order_lock, &values, &rows, fault))
+        return false;
+    bool found = rows_count(&rows) == 1;
+    if (found) {
+        order->id = rows_integer(&rows, 0, 0);
+        text_copy(order->state, sizeof order->state, rows_text(&rows, 0, 1));
+    }
+    rows_free(&rows);
+    return found || fault_set(fault, "not-found", "order", "There is no order %s here; check its number.", order->number);
+}
+
+bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order, struct fault *fault) {
+    *order = (struct order_subject){0};
+    struct form form;
+    form_open(&form, call->body, "", fault);
+    form_text(&form, "order", order->number, sizeof order->number);
+    if (reason_wanted)
+        form_text(&form, "reason", order->reason, sizeof order->reason);
+    else
+        form_text_or(&form, "reason", order->reason, sizeof order->reason, "");
+    return form_close(&form) && lock_order(call, order, fault) && desk_reason(call, order->reason, fault);
+}
+
+bool order_step(struct desk_call *call, const struct order_subject *order, const char *state, struct fault *fault) {
+    struct store_values values = {0};
+    store_integer(&values, order->id);
+    store_text(&values, state);
+    bool stepped;
+    if (!statement_found(call, &query_order_set_state, &values, &stepped, fault))
+        return false;
+    return stepped || fault_set(fault, "step-not-allowed", "order", "Order %s is %s already.", order->number, state);
+}
+
+/* The ready ones among the plans, as an array of ids. */
+static json_t *ready_plans(struct desk_call *call, const struct order_subject *order, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, order->id);
+    if (!store_run(call->session, &query_order_plans, &values, &rows, fault))
+        return NULL;
+    json_t *plans = json_array();
+    for (int i = 0; i < rows_count(&rows); i++)
+        if (strcmp(rows_text(&rows, i, 1), "ready") == 0)
+            json_array_append_new(plans, json_integer(rows_integer(&rows, i, 0)));
+    rows_free(&rows);
+    if (plans == NULL)
+        fault_memory(fault);
+    return plans;
+}
+
+static bool drop_plans(struct desk_call *call, const json_t *plans, struct fault *fault) {
+    if (json_array_size(plans) == 0)
+        return true;
+    struct store_values values = {0};
+    store_json(&values, plans);
+    return store_run_nothing(call->session, &query_plan_drop, &values, fault);
+}
+
+bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer, struct fault *fault) {
+    json_t *plans = ready_plans(call, order, fault);
+    if (plans == NULL)
+        return false;
+    json_t *left = drop_plans(call, plans, fault) ? statement_json_for(call, &query_plan_leave_bars, order->id, fault) : NULL;
+    bool good = left != NULL;
+    json_object_set_new(answer, "plans_dropped", plans);
+    if (good)
+        json_object_set_new(answer, "pieces_recalled", json_incref(json_object_get(left, "pieces")));
+    json_decref(left);
+    return good;
+}
+
+static bool put_back_picked(struct desk_call *call, const struct order_subject *order, json_t *answer,
+                            struct fault *fault) {
+    json_t *carried = statement_json_of(call, &query_kit_put_back_order, order->id, fault);
+    if (carried == NULL)
+        return false;
+    json_object_set_new(answer, "put_back", carried);
+    return true;
+}
+
+bool order_parts_release(struct desk_call *call, const struct order_subject *order, bool put_back, json_t *answer,
+                         json_t **parts, struct fault *fault) {
+    json_t *locked = statement_json_of(call, &query_reservation_lock, order->id, fault);
+    if (locked == NULL)
+        return false;
+    json_t *given_up = NULL;
+    bool good = (!put_back || put_back_picked(call, order, answer, fault)) &&
+                (given_up = statement_json_of(call, &query_reservation_release_order, order->id, fault)) != NULL;
+    if (good) {
+        json_object_set_new(answer, "reservations_given_up", given_up);
+        *parts = locked;
+    } else {
+        json_decref(locked);
+    }
+    return good;
+}
+
+static json_t *reserve(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+    struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, parts);
+    if (order > 0)
+        store_integer(&values, order);
+    else
+        store_null(&values);
+    return statement_json(call, &query_reservation_reserve, &values, fault);
+}
+
+bool order_parts_hand_on(struct desk_call *call, const json_t *parts, json_t *answer, struct fault *fault) {
+    json_t *reserved = reserve(call, parts, 0, fault);
+    if (reserved == NULL)
+        return false;
+    json_object_set_new(answer, "helped", json_incref(json_object_get(reserved, "orders")));
+    json_decref(reserved);
+    return true;
+}
+
+bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fault) {
+    json_t *parts = statement_json_of(call, &query_reservation_lock, order, fault);
+    if (parts == NULL)
+        return false;
+    json_t *reserved = reserve(call, parts, order, fault);
+    json_decref(parts);
+    json_decref(reserved);
+    return reserved != NULL;
+}
+
+json_t *order_document(struct desk_call *call, const char *number, struct fault *fault) {
+    json_t *wanted = json_pack("{s:s}", "order", number);
+    if (wanted == NULL) {
+        fault_memory(fault);
+        return NULL;
+    }
+    struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, wanted);
+    json_t *document = statement_json(call, &query_order_show, &values, fault);
+    json_decref(wanted);
+    return document;
+}
