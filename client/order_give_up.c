@@ -27,7 +27,8 @@ int order_give_up(struct program *program, const char *verb) {
     if (reason == NULL)
         return program_wrong(program, EXIT_USAGE, "reason", "Say why, with --reason.");
     json_t *answer = NULL;
-    int code = program_call(program, verb, json_pack("{s:s, s:s}", "order", program->arguments[0], "reason", reason), &answer);
+    int code = program_call(
+        program, verb, json_pack("{s:s, s:s}", "order", program->arguments[0], "reason", reason), &answer);
     if (code == EXIT_DONE && !program_json(program, answer))
         print_given_back(program, answer);
     json_decref(answer);

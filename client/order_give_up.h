@@ -4,8 +4,8 @@
 
 #include "command.h"
 
-/* The commands "order hold" and "order cancel", which are alike: ORDER --reason TEXT. Asks `verb` and prints what was
- * given back and what a person has to carry where. */
+/* The commands "order hold" and "order cancel", which are alike: ORDER --reason TEXT. Asks `verb` and prints
+ * what was given back and what a person has to carry where. */
 int order_give_up(struct program *program, const char *verb);
 
 #endif

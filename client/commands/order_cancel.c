@@ -13,7 +13,8 @@ const struct command command_order_cancel = {
     .least = 1,
     .most = 1,
     .summary = "Cancel an order: pieces and parts go back where they came from",
-    .more = "Cut pieces that are long enough become offcuts and get a label; what was picked is listed with the bin to carry "
+    .more = "Cut pieces that are long enough become offcuts and get a label; what was picked is listed with "
+            "the bin to carry "
             "it back to.",
     .options = options,
     .run = run,

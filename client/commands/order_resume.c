@@ -4,8 +4,10 @@
 
 static int run(struct program *program) {
     json_t *order = NULL;
-    int code = program_call(program, "order.resume", json_pack("{s:s, s:s*}", "order", program->arguments[0], "reason",
-                                                               program_option(program, "reason")), &order);
+    int code = program_call(
+        program, "order.resume",
+        json_pack("{s:s, s:s*}", "order", program->arguments[0], "reason", program_option(program, "reason")),
+        &order);
     if (code == EXIT_DONE && !program_json(program, order))
         order_view(&program->screen, order);
     json_decref(order);

@@ -3,7 +3,6 @@
 
 #include "desk/statement.h"
 
-
 static bool is_printed(struct desk_call *call, const char *kind, bool *printed, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
@@ -25,21 +24,22 @@ static json_t *enqueue(struct desk_call *call, const char *kind, const json_t *i
     return answer;
 }
 
-static bool ask(struct desk_call *call, const char *kind, const json_t *items, json_t *answers, struct fault *fault) {
+static bool ask(struct desk_call *call, const char *kind, const json_t *items, json_t *answers,
+                struct fault *fault) {
     bool printed;
     if (!is_printed(call, kind, &printed, fault))
         return false;
-    json_t *answer =
-        printed ? enqueue(call, kind, items, fault)
-                : json_pack("{s:s, s:n, s:i, s:[], s:s}", "kind", kind, "station", "labels", 0, "jobs", "why",
-                            "No station prints this kind of label.");
+    json_t *answer = printed ? enqueue(call, kind, items, fault)
+                             : json_pack("{s:s, s:n, s:i, s:[], s:s}", "kind", kind, "station", "labels", 0,
+                                         "jobs", "why", "No station prints this kind of label.");
     if (answer == NULL)
         return printed ? false : fault_memory(fault);
     call->wakes_printers |= printed;
     return json_array_append_new(answers, answer) == 0 || fault_memory(fault);
 }
 
-bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers, struct fault *fault) {
+bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
+                struct fault *fault) {
     if (items == NULL)
         return false;
     bool good = json_array_size(items) == 0 || ask(call, kind, items, answers, fault);

@@ -4,12 +4,15 @@
 
 #include "desk/verb.h"
 
-/* Queues labels of `kind` for `items`, [{"subject": id, "payload": {..}}, ..] (taken over; NULL counts as a failure that
- * `fault` tells of already), and appends {"kind", "station", "labels", "jobs"} to `answers`. Nothing is queued for no
- * items. Where no station prints this kind the work goes on without: the entry then has "labels": 0 and says "why". */
-bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers, struct fault *fault) MUST_CHECK;
+/* Queues labels of `kind` for `items`, [{"subject": id, "payload": {..}}, ..] (taken over; NULL counts as a
+ * failure that `fault` tells of already), and appends {"kind", "station", "labels", "jobs"} to `answers`.
+ * Nothing is queued for no items. Where no station prints this kind the work goes on without: the entry then
+ * has "labels": 0 and says "why". */
+bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
+                struct fault *fault) MUST_CHECK;
 
 /* Labels for the bars and offcuts `ids` (a JSON array, borrowed). */
-bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers, struct fault *fault) MUST_CHECK;
+bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers,
+                     struct fault *fault) MUST_CHECK;
 
 #endif

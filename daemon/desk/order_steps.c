@@ -19,10 +19,12 @@ static bool lock_order(struct desk_call *call, struct order_subject *order, stru
         text_copy(order->state, sizeof order->state, rows_text(&rows, 0, 1));
     }
     rows_free(&rows);
-    return found || fault_set(fault, "not-found", "order", "There is no order %s here; check its number.", order->number);
+    return found || fault_set(fault, "not-found", "order", "There is no order %s here; check its number.",
+                              order->number);
 }
 
-bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order, struct fault *fault) {
+bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order,
+                struct fault *fault) {
     *order = (struct order_subject){0};
     struct form form;
     form_open(&form, call->body, "", fault);
@@ -34,14 +36,16 @@ bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject
     return form_close(&form) && lock_order(call, order, fault) && desk_reason(call, order->reason, fault);
 }
 
-bool order_step(struct desk_call *call, const struct order_subject *order, const char *state, struct fault *fault) {
+bool order_step(struct desk_call *call, const struct order_subject *order, const char *state,
+                struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, order->id);
     store_text(&values, state);
     bool stepped;
     if (!statement_found(call, &query_order_set_state, &values, &stepped, fault))
         return false;
-    return stepped || fault_set(fault, "step-not-allowed", "order", "Order %s is %s already.", order->number, state);
+    return stepped ||
+           fault_set(fault, "step-not-allowed", "order", "Order %s is %s already.", order->number, state);
 }
 
 /* The ready ones among the plans, as an array of ids. */
@@ -69,11 +73,14 @@ static bool drop_plans(struct desk_call *call, const json_t *plans, struct fault
     return store_run_nothing(call->session, &query_plan_drop, &values, fault);
 }
 
-bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer, struct fault *fault) {
+bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer,
+                       struct fault *fault) {
     json_t *plans = ready_plans(call, order, fault);
     if (plans == NULL)
         return false;
-    json_t *left = drop_plans(call, plans, fault) ? statement_json_for(call, &query_plan_leave_bars, order->id, fault) : NULL;
+    json_t *left = drop_plans(call, plans, fault)
+                       ? statement_json_for(call, &query_plan_leave_bars, order->id, fault)
+                       : NULL;
     bool good = left != NULL;
     json_object_set_new(answer, "plans_dropped", plans);
     if (good)
@@ -91,14 +98,15 @@ static bool put_back_picked(struct desk_call *call, const struct order_subject *
     return true;
 }
 
-bool order_parts_release(struct desk_call *call, const struct order_subject *order, bool put_back, json_t *answer,
-                         json_t **parts, struct fault *fault) {
+bool order_parts_release(struct desk_call *call, const struct order_subject *order, bool put_back,
+                         json_t *answer, json_t **parts, struct fault *fault) {
     json_t *locked = statement_json_of(call, &query_reservation_lock, order->id, fault);
     if (locked == NULL)
         return false;
     json_t *given_up = NULL;
-    bool good = (!put_back || put_back_picked(call, order, answer, fault)) &&
-                (given_up = statement_json_of(call, &query_reservation_release_order, order->id, fault)) != NULL;
+    bool good =
+        (!put_back || put_back_picked(call, order, answer, fault)) &&
+        (given_up = statement_json_of(call, &query_reservation_release_order, order->id, fault)) != NULL;
     if (good) {
         json_object_set_new(answer, "reservations_given_up", given_up);
         *parts = locked;

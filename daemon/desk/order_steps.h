@@ -1,5 +1,5 @@
-/* The steps that taking, holding, resuming and cancelling an order have in common. Each works in the call's transaction.
- * SPDX-License-Identifier: Apache-2.0 */
+/* The steps that taking, holding, resuming and cancelling an order have in common. Each works in the call's
+ * transaction. SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_DESK_ORDER_STEPS_H
 #define ELLWAND_DESK_ORDER_STEPS_H
 
@@ -12,25 +12,27 @@ struct order_subject {
     char state[24];
 };
 
-/* Reads the body {"order", "reason"} (the reason may be left out unless `reason_wanted`), finds and locks the order, and
- * sets the reason for the history. fault "not-found". */
-bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order, struct fault *fault) MUST_CHECK;
+/* Reads the body {"order", "reason"} (the reason may be left out unless `reason_wanted`), finds and locks the
+ * order, and sets the reason for the history. fault "not-found". */
+bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order,
+                struct fault *fault) MUST_CHECK;
 
 /* Steps the order to `state`; fault "step-not-allowed", also when it is that already. */
 bool order_step(struct desk_call *call, const struct order_subject *order, const char *state,
                 struct fault *fault) MUST_CHECK;
 
-/* The saw's side: ready plans with pieces of this order are dropped, pieces released but not cut leave their bars. Adds
- * "plans_dropped" and "pieces_recalled" to `answer`. */
+/* The saw's side: ready plans with pieces of this order are dropped, pieces released but not cut leave their
+ * bars. Adds "plans_dropped" and "pieces_recalled" to `answer`. */
 bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer,
                        struct fault *fault) MUST_CHECK;
 
-/* The stores' side: the parts of the order's kits are locked, its reservations given up, and with `put_back` what was
- * picked is booked back ("put_back" in `answer`: where to carry it). Call order_parts_hand_on once its state has
- * changed: what became free goes to the orders that are short of it ("helped" in `answer`). */
-bool order_parts_release(struct desk_call *call, const struct order_subject *order, bool put_back, json_t *answer,
-                         json_t **parts, struct fault *fault) MUST_CHECK;
-bool order_parts_hand_on(struct desk_call *call, const json_t *parts, json_t *answer, struct fault *fault) MUST_CHECK;
+/* The stores' side: the parts of the order's kits are locked, its reservations given up, and with `put_back`
+ * what was picked is booked back ("put_back" in `answer`: where to carry it). Call order_parts_hand_on once
+ * its state has changed: what became free goes to the orders that are short of it ("helped" in `answer`). */
+bool order_parts_release(struct desk_call *call, const struct order_subject *order, bool put_back,
+                         json_t *answer, json_t **parts, struct fault *fault) MUST_CHECK;
+bool order_parts_hand_on(struct desk_call *call, const json_t *parts, json_t *answer,
+                         struct fault *fault) MUST_CHECK;
 
 /* Reserves for this order what is free. */
 bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fault) MUST_CHECK;

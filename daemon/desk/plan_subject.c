@@ -28,8 +28,8 @@ bool plan_open(struct desk_call *call, struct plan_subject *plan, struct fault *
     return form_close(&form) && lock_plan(call, plan, fault) && desk_reason(call, plan->reason, fault);
 }
 
-json_t *plan_answer(struct desk_call *call, const struct plan_subject *plan, const char *topic, const char *state,
-                    struct fault *fault) {
+json_t *plan_answer(struct desk_call *call, const struct plan_subject *plan, const char *topic,
+                    const char *state, struct fault *fault) {
     json_t *answer = json_pack("{s:I, s:s}", "plan", (json_int_t)plan->id, "state", state);
     if (answer == NULL)
         fault_memory(fault);

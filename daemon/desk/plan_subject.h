@@ -14,7 +14,7 @@ struct plan_subject {
 bool plan_open(struct desk_call *call, struct plan_subject *plan, struct fault *fault) MUST_CHECK;
 
 /* What was done, {"plan","state"}, told as the event `topic` too. */
-json_t *plan_answer(struct desk_call *call, const struct plan_subject *plan, const char *topic, const char *state,
-                    struct fault *fault) MUST_CHECK;
+json_t *plan_answer(struct desk_call *call, const struct plan_subject *plan, const char *topic,
+                    const char *state, struct fault *fault) MUST_CHECK;
 
 #endif

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "desk/planner.h"
 
+#include "common/log.h"
+
 #include <inttypes.h>
 #include <pthread.h>
 #include <stdio.h>
@@ -8,11 +10,11 @@
 #include <string.h>
 
 enum {
-    LOOK_MS = 2000,      /* between looks for plans whose lease ran out elsewhere */
-    TICK_MS = 25,        /* between looks at a running solver and at the news */
-    NEWS_MS = 250,       /* between reports of progress: at most 4 a second */
-    RENEW_MS = 1000,     /* between renewals of the lease */
-    TRIES = 5            /* of solving again what others changed meanwhile */
+    LOOK_MS = 2000,  /* between looks for plans whose lease ran out elsewhere */
+    TICK_MS = 25,    /* between looks at a running solver and at the news */
+    NEWS_MS = 250,   /* between reports of progress: at most 4 a second */
+    RENEW_MS = 1000, /* between renewals of the lease */
+    TRIES = 5        /* of solving again what others changed meanwhile */
 };
 
 struct planner {
@@ -34,7 +36,8 @@ struct watch {
 static bool is_cancel_of(const char *payload, int64_t plan) {
     json_t *event = json_loads(payload, 0, NULL);
     const char *topic = json_string_value(json_object_get(event, "topic"));
-    bool cancel = topic != NULL && (strcmp(topic, "plan.cancel") == 0 || strcmp(topic, "plan.dropped") == 0) &&
+    bool cancel = topic != NULL &&
+                  (strcmp(topic, "plan.cancel") == 0 || strcmp(topic, "plan.dropped") == 0) &&
                   json_integer_value(json_object_get(json_object_get(event, "body"), "plan")) == plan;
     json_decref(event);
     return cancel;
@@ -78,7 +81,8 @@ static json_t *watch_solver(struct watch *watch, struct fault *fault) {
     return solver_end(&watch->solver, fault);
 }
 
-/* These two say what becomes of a plan that was not stored. The database may be away; the lease then sees to it. */
+/* These two say what becomes of a plan that was not stored. The database may be away; the lease then sees to
+ * it. */
 static void give_up(struct planning *planning, const char *state, const char *why) {
     struct fault fault;
     if (!planner_end(planning, state, why, &fault))
@@ -96,8 +100,10 @@ static const char *why_empty(const json_t *result, char why[256]) {
     json_t *bar = json_object_get(json_array_get(buy, 0), "bar");
     const char *name = json_string_value(bar);
     if (name != NULL)
-        snprintf(why, 256, "Nothing on the rack is long enough for any of the %zu waiting pieces; get bars (%s mm).",
-                 json_array_size(json_object_get(result, "unmet")), strncmp(name, "new ", 4) == 0 ? name + 4 : name);
+        snprintf(why, 256,
+                 "Nothing on the rack is long enough for any of the %zu waiting pieces; get bars (%s mm).",
+                 json_array_size(json_object_get(result, "unmet")),
+                 strncmp(name, "new ", 4) == 0 ? name + 4 : name);
     else
         snprintf(why, 256, "Nothing on the rack can be cut to any of the %zu waiting pieces on this saw.",
                  json_array_size(json_object_get(result, "unmet")));
@@ -157,7 +163,8 @@ static void plan(struct planner *planner, struct planning *planning) {
     int tries = 0;
     while (!plan_once(planner, planning))
         if (++tries == TRIES) {
-            give_up(planning, "failed", "Pieces or bars kept changing while it was solved; ask for a plan again.");
+            give_up(planning, "failed",
+                    "Pieces or bars kept changing while it was solved; ask for a plan again.");
             break;
         }
     json_decref(planning->problem);

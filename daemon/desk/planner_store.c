@@ -107,8 +107,8 @@ bool planner_tell(struct planning *planning, const struct solver_news *news, str
     return run_step(planning, tell, &step, fault);
 }
 
-static bool announce(struct store_session *session, const struct step *step, const char *topic, const char *why,
-                     struct fault *fault) {
+static bool announce(struct store_session *session, const struct step *step, const char *topic,
+                     const char *why, struct fault *fault) {
     json_t *body = json_pack("{s:I, s:s*}", "plan", (json_int_t)step->planning->plan, "why", why);
     struct store_values values = {0};
     store_integer(&values, step->planning->desk->workshop);
@@ -130,7 +130,8 @@ static bool hold(struct store_session *session, const struct step *step, bool *h
     return true;
 }
 
-static bool write_plan(struct store_session *session, const struct step *step, bool *whole, struct fault *fault) {
+static bool write_plan(struct store_session *session, const struct step *step, bool *whole,
+                       struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
     store_integer(&values, step->planning->plan);
@@ -138,7 +139,8 @@ static bool write_plan(struct store_session *session, const struct step *step, b
     store_json(&values, step->result);
     if (!store_run_one(session, &query_plan_store, &values, &rows, fault))
         return false;
-    *whole = rows_integer(&rows, 0, 0) == rows_integer(&rows, 0, 1) && rows_integer(&rows, 0, 2) == rows_integer(&rows, 0, 3);
+    *whole = rows_integer(&rows, 0, 0) == rows_integer(&rows, 0, 1) &&
+             rows_integer(&rows, 0, 2) == rows_integer(&rows, 0, 3);
     rows_free(&rows);
     return true;
 }
@@ -156,11 +158,13 @@ static bool store_result(struct store_session *session, void *state, struct faul
         return false;
     step->stored = whole ? PLANNER_STORED : PLANNER_CHANGED;
     if (!whole)
-        return fault_set(fault, "changed", "", "Pieces or bars of the plan were used otherwise while it was solved.");
+        return fault_set(fault, "changed", "",
+                         "Pieces or bars of the plan were used otherwise while it was solved.");
     return announce(session, step, "plan.ready", NULL, fault);
 }
 
-bool planner_store(struct planning *planning, const json_t *result, enum planner_stored *stored, struct fault *fault) {
+bool planner_store(struct planning *planning, const json_t *result, enum planner_stored *stored,
+                   struct fault *fault) {
     struct step step = {.result = result};
     bool good = run_step(planning, store_result, &step, fault);
     *stored = step.stored;

@@ -9,8 +9,8 @@ json_t *statement_json(struct desk_call *call, const struct query *query, struct
     return value == NULL ? json_null() : value;
 }
 
-bool statement_found(struct desk_call *call, const struct query *query, struct store_values *values, bool *found,
-                     struct fault *fault) {
+bool statement_found(struct desk_call *call, const struct query *query, struct store_values *values,
+                     bool *found, struct fault *fault) {
     struct store_rows rows = {0};
     if (!store_run(call->session, query, values, &rows, fault))
         return false;
@@ -25,13 +25,15 @@ bool statement_for(struct desk_call *call, const struct query *query, int64_t id
     return store_run_nothing(call->session, query, &values, fault);
 }
 
-json_t *statement_json_for(struct desk_call *call, const struct query *query, int64_t id, struct fault *fault) {
+json_t *statement_json_for(struct desk_call *call, const struct query *query, int64_t id,
+                           struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, id);
     return statement_json(call, query, &values, fault);
 }
 
-json_t *statement_json_of(struct desk_call *call, const struct query *query, int64_t id, struct fault *fault) {
+json_t *statement_json_of(struct desk_call *call, const struct query *query, int64_t id,
+                          struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_integer(&values, id);

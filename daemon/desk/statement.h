@@ -10,17 +10,18 @@
 
 #include "desk/verb.h"
 
-/* The one JSON value of a statement's one row; JSON null when the row or its value is not there. A new reference; NULL and
- * fault when it fails. */
+/* The one JSON value of a statement's one row; JSON null when the row or its value is not there. A new
+ * reference; NULL and fault when it fails. */
 json_t *statement_json(struct desk_call *call, const struct query *query, struct store_values *values,
                        struct fault *fault) MUST_CHECK;
 
 /* Whether the statement gave a row, in *found. */
-bool statement_found(struct desk_call *call, const struct query *query, struct store_values *values, bool *found,
-                     struct fault *fault) MUST_CHECK;
+bool statement_found(struct desk_call *call, const struct query *query, struct store_values *values,
+                     bool *found, struct fault *fault) MUST_CHECK;
 
 /* Statements whose only parameter is one id: run it; run it and say whether it gave a row; take its JSON. */
-bool statement_for(struct desk_call *call, const struct query *query, int64_t id, struct fault *fault) MUST_CHECK;
+bool statement_for(struct desk_call *call, const struct query *query, int64_t id,
+                   struct fault *fault) MUST_CHECK;
 json_t *statement_json_for(struct desk_call *call, const struct query *query, int64_t id,
                            struct fault *fault) MUST_CHECK;
 

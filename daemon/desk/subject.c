@@ -16,7 +16,8 @@ static bool read_value(const json_t *value, unsigned kinds, int64_t *id, struct 
     if (json_is_string(value))
         return read_code(json_string_value(value), kinds, id, fault);
     if (!json_is_integer(value) || json_integer_value(value) < 1)
-        return fault_set(fault, "wrong-type", "", "Give the number (1 or more), or the code off the label as text.");
+        return fault_set(fault, "wrong-type", "",
+                         "Give the number (1 or more), or the code off the label as text.");
     *id = json_integer_value(value);
     return true;
 }
@@ -35,7 +36,8 @@ int64_t subject_read(struct form *form, const char *name, unsigned kinds) {
     return subject_read_or_none(form, name, kinds);
 }
 
-json_t *subject_read_list(struct form *form, const char *name, unsigned kinds, size_t most, struct fault *fault) {
+json_t *subject_read_list(struct form *form, const char *name, unsigned kinds, size_t most,
+                          struct fault *fault) {
     const json_t *given = form_array(form, name, 0, most);
     json_t *list = json_array();
     for (size_t i = 0; list != NULL && i < json_array_size(given); i++) {

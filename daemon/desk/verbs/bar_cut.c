@@ -1,4 +1,5 @@
-/* Confirms that one bar of a released plan was cut, with what really remained. SPDX-License-Identifier: Apache-2.0 */
+/* Confirms that one bar of a released plan was cut, with what really remained. SPDX-License-Identifier:
+ * Apache-2.0 */
 #include "desk/labels.h"
 #include "desk/statement.h"
 #include "desk/subject.h"
@@ -7,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A measure that differs more than this from the plan is asked back: a slip of the tape or of a digit is likelier than a
- * bar that long or short. Common practice, no source. */
+/* A measure that differs more than this from the plan is asked back: a slip of the tape or of a digit is
+ * likelier than a bar that long or short. Common practice, no source. */
 static const ell_length measure_slack = 20 * ELL_MM;
 
 struct confirmed {
@@ -34,7 +35,8 @@ static bool read_confirmed(const json_t *body, struct confirmed *cut, struct fau
     form_text_or(&form, "place", cut->place, sizeof cut->place, "");
     form_text_or(&form, "reason", cut->reason, sizeof cut->reason, "");
     if (!form.failed && (cut->plan_bar == 0) == (cut->bar == 0))
-        form_wrong(&form, "bar", "missing-field", "Say which bar was cut: either \"bar\" (its number or code) or \"plan_bar\".");
+        form_wrong(&form, "bar", "missing-field",
+                   "Say which bar was cut: either \"bar\" (its number or code) or \"plan_bar\".");
     cut->spoiled = subject_read_list(&form, "spoiled", SUBJECT(CODE_PIECE), 1000, fault);
     return cut->spoiled != NULL && form_close(&form);
 }
@@ -52,7 +54,8 @@ static bool check_spoiled(const struct confirmed *cut, const char *pieces, struc
     for (size_t i = 0; i < json_array_size(cut->spoiled); i++) {
         int64_t piece = json_integer_value(json_array_get(cut->spoiled, i));
         if (!lies_on_bar(pieces, piece))
-            return fault_set(fault, "not-on-this-bar", "spoiled", "Piece %" PRId64 " was not to be cut from this bar.", piece);
+            return fault_set(fault, "not-on-this-bar", "spoiled",
+                             "Piece %" PRId64 " was not to be cut from this bar.", piece);
     }
     return true;
 }
@@ -65,12 +68,15 @@ static bool take_bar(const struct store_rows *rows, const struct confirmed *cut,
     *bar = (struct found_bar){rows_integer(rows, 0, 0), rows_integer(rows, 0, 1), rows_integer(rows, 0, 3),
                               rows_integer(rows, 0, 4)};
     if (strcmp(state, "released") != 0)
-        return fault_set(fault, "step-not-allowed", "bar", "This bar is %s in plan %" PRId64 "; only a bar of a released plan can be "
-                         "confirmed.", state, bar->plan);
+        return fault_set(fault, "step-not-allowed", "bar",
+                         "This bar is %s in plan %" PRId64 "; only a bar of a released plan can be "
+                         "confirmed.",
+                         state, bar->plan);
     return check_spoiled(cut, rows_text(rows, 0, 5), fault);
 }
 
-static bool find_bar(struct desk_call *call, const struct confirmed *cut, struct found_bar *bar, struct fault *fault) {
+static bool find_bar(struct desk_call *call, const struct confirmed *cut, struct found_bar *bar,
+                     struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
     store_integer(&values, call->workshop);
@@ -91,10 +97,13 @@ static bool check_measure(const struct confirmed *cut, const struct found_bar *b
     ell_length_text(cut->remainder, measured);
     ell_length_text(bar->remainder, planned);
     if (cut->remainder > bar->length + 1000 * ELL_MM)
-        return fault_set(fault, "out-of-range", "remainder", "%s mm is longer than the bar ever was; measure again.", measured);
-    return cut->sure || fault_set(fault, "check-measure", "remainder",
-                                  "%s mm was measured where %s mm should be left. Measure again; when it is right, confirm it.",
-                                  measured, planned);
+        return fault_set(fault, "out-of-range", "remainder",
+                         "%s mm is longer than the bar ever was; measure again.", measured);
+    return cut->sure ||
+           fault_set(
+               fault, "check-measure", "remainder",
+               "%s mm was measured where %s mm should be left. Measure again; when it is right, confirm it.",
+               measured, planned);
 }
 
 static json_t *book_cut(struct desk_call *call, const struct confirmed *cut, const struct found_bar *bar,
@@ -119,20 +128,24 @@ static bool label_offcut(struct desk_call *call, json_t *answer, struct fault *f
     return good;
 }
 
-static bool close_plan(struct desk_call *call, const struct found_bar *bar, json_t *answer, struct fault *fault) {
+static bool close_plan(struct desk_call *call, const struct found_bar *bar, json_t *answer,
+                       struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, bar->plan);
     bool done;
     if (!statement_found(call, &query_plan_finish, &values, &done, fault))
         return false;
     json_object_set_new(answer, "plan_done", json_boolean(done));
-    return desk_announce(call, "bar.cut", json_pack("{s:I, s:I, s:b}", "plan", (json_int_t)bar->plan, "plan_bar",
-                                                    (json_int_t)bar->id, "plan_done", done), fault);
+    return desk_announce(call, "bar.cut",
+                         json_pack("{s:I, s:I, s:b}", "plan", (json_int_t)bar->plan, "plan_bar",
+                                   (json_int_t)bar->id, "plan_done", done),
+                         fault);
 }
 
 static json_t *cut_bar(struct desk_call *call, const struct confirmed *cut, struct fault *fault) {
     struct found_bar bar;
-    if (!find_bar(call, cut, &bar, fault) || !check_measure(cut, &bar, fault) || !desk_reason(call, cut->reason, fault))
+    if (!find_bar(call, cut, &bar, fault) || !check_measure(cut, &bar, fault) ||
+        !desk_reason(call, cut->reason, fault))
         return NULL;
     json_t *answer = book_cut(call, cut, &bar, fault);
     if (answer == NULL || (label_offcut(call, answer, fault) && close_plan(call, &bar, answer, fault)))
@@ -148,6 +161,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return answer;
 }
 
-const struct desk_verb desk_verb_bar_cut = {
-    "bar.cut", ROLE_SAW, true,
-    "Confirms a cut bar with the remainder as measured and any mis-cut pieces; the remainder goes on the rack or is scrap.", run};
+const struct desk_verb desk_verb_bar_cut = {"bar.cut", ROLE_SAW, true,
+                                            "Confirms a cut bar with the remainder as measured and any "
+                                            "mis-cut pieces; the remainder goes on the rack or is scrap.",
+                                            run};

@@ -5,14 +5,16 @@
 
 #include <stdio.h>
 
-static bool cancel_pieces(struct desk_call *call, const struct order_subject *order, bool long_ones, struct fault *fault) {
+static bool cancel_pieces(struct desk_call *call, const struct order_subject *order, bool long_ones,
+                          struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, order->id);
     store_boolean(&values, long_ones);
     return store_run_nothing(call->session, &query_piece_cancel, &values, fault);
 }
 
-/* Cut pieces long enough become offcuts, with a label each; the others are scrap, and their history says so. */
+/* Cut pieces long enough become offcuts, with a label each; the others are scrap, and their history says so.
+ */
 static bool give_up_pieces(struct desk_call *call, const struct order_subject *order, json_t *answer,
                            struct fault *fault) {
     char scrapped[sizeof order->reason + 64];
@@ -28,12 +30,14 @@ static bool give_up_pieces(struct desk_call *call, const struct order_subject *o
            desk_reason(call, order->reason, fault);
 }
 
-static bool cancel(struct desk_call *call, const struct order_subject *order, json_t *answer, struct fault *fault) {
+static bool cancel(struct desk_call *call, const struct order_subject *order, json_t *answer,
+                   struct fault *fault) {
     json_t *parts = NULL;
     bool good = order_leave_plans(call, order, answer, fault) && give_up_pieces(call, order, answer, fault) &&
                 order_parts_release(call, order, true, answer, &parts, fault) &&
                 statement_for(call, &query_order_cancel_kits, order->id, fault) &&
-                order_step(call, order, "cancelled", fault) && order_parts_hand_on(call, parts, answer, fault) &&
+                order_step(call, order, "cancelled", fault) &&
+                order_parts_hand_on(call, parts, answer, fault) &&
                 desk_announce(call, "order.cancelled", json_pack("{s:s}", "order", order->number), fault);
     json_decref(parts);
     return good;

@@ -1,7 +1,8 @@
 /* Holds an order: nothing of it is cut or picked until it is resumed. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/order_steps.h"
 
-static bool hold(struct desk_call *call, const struct order_subject *order, json_t *answer, struct fault *fault) {
+static bool hold(struct desk_call *call, const struct order_subject *order, json_t *answer,
+                 struct fault *fault) {
     json_t *parts = NULL;
     bool good = order_step(call, order, "held", fault) && order_leave_plans(call, order, answer, fault) &&
                 order_parts_release(call, order, false, answer, &parts, fault) &&
@@ -26,6 +27,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_order_hold = {
-    "order.hold", ROLE_DESK | ROLE_MANAGER, true,
-    "Holds an order: its pieces leave their plans, its reservations go to others, what was picked stays in its box.", run};
+const struct desk_verb desk_verb_order_hold = {"order.hold", ROLE_DESK | ROLE_MANAGER, true,
+                                               "Holds an order: its pieces leave their plans, its "
+                                               "reservations go to others, what was picked stays in its box.",
+                                               run};

@@ -9,8 +9,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!order_open(call, false, &order, fault))
         return NULL;
     if (strcmp(order.state, "held") != 0) {
-        fault_set(fault, "step-not-allowed", "order", "Order %s is %s; only a held one can be resumed.", order.number,
-                  order.state);
+        fault_set(fault, "step-not-allowed", "order", "Order %s is %s; only a held one can be resumed.",
+                  order.number, order.state);
         return NULL;
     }
     if (!order_step(call, &order, "taken", fault) || !order_parts_reserve(call, order.id, fault) ||
@@ -20,5 +20,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return order_document(call, order.number, fault);
 }
 
-const struct desk_verb desk_verb_order_resume = {
-    "order.resume", ROLE_DESK | ROLE_MANAGER, true, "Resumes a held order and reserves its parts again.", run};
+const struct desk_verb desk_verb_order_resume = {"order.resume", ROLE_DESK | ROLE_MANAGER, true,
+                                                 "Resumes a held order and reserves its parts again.", run};

@@ -1,4 +1,5 @@
-/* Takes an order: every window worked out, pieces into the pool, parts reserved. SPDX-License-Identifier: Apache-2.0 */
+/* Takes an order: every window worked out, pieces into the pool, parts reserved. SPDX-License-Identifier:
+ * Apache-2.0 */
 #include "desk/order_steps.h"
 #include "desk/statement.h"
 #include "takeoff/order_file.h"
@@ -11,16 +12,17 @@ static json_t *copy(const json_t *object, const char *name) {
 }
 
 /* What order/insert_windows.sql wants of one window; NULL and fault when it cannot be made. */
-static json_t *work_out(const json_t *survey, size_t index, const struct catalogue *catalogue, struct fault *fault) {
+static json_t *work_out(const json_t *survey, size_t index, const struct catalogue *catalogue,
+                        struct fault *fault) {
     char path[32];
     snprintf(path, sizeof path, "windows[%zu]", index);
     json_t *takeoff = takeoff_run(survey, path, catalogue, fault);
     if (takeoff == NULL)
         return NULL;
-    json_t *window = json_pack("{s:I, s:o?, s:o?, s:o?, s:o?, s:o?, s:O, s:O}", "position", (json_int_t)index + 1, "window",
-                               copy(takeoff, "window"), "room", copy(takeoff, "room"), "system", copy(takeoff, "system"),
-                               "finish", copy(takeoff, "finish"), "corded", copy(takeoff, "corded"), "survey", survey,
-                               "takeoff", takeoff);
+    json_t *window = json_pack(
+        "{s:I, s:o?, s:o?, s:o?, s:o?, s:o?, s:O, s:O}", "position", (json_int_t)index + 1, "window",
+        copy(takeoff, "window"), "room", copy(takeoff, "room"), "system", copy(takeoff, "system"), "finish",
+        copy(takeoff, "finish"), "corded", copy(takeoff, "corded"), "survey", survey, "takeoff", takeoff);
     json_decref(takeoff);
     if (window == NULL)
         fault_memory(fault);
@@ -41,9 +43,11 @@ static json_t *work_out_all(const json_t *surveys, const struct catalogue *catal
     return windows;
 }
 
-static bool insert_order(struct desk_call *call, const struct order_file *order, int64_t *id, struct fault *fault) {
-    json_t *head = json_pack("{s:s, s:s, s:s, s:I, s:s}", "order", order->order, "customer", order->customer, "due",
-                             order->due, "priority", (json_int_t)order->priority, "notes", order->notes);
+static bool insert_order(struct desk_call *call, const struct order_file *order, int64_t *id,
+                         struct fault *fault) {
+    json_t *head =
+        json_pack("{s:s, s:s, s:s, s:I, s:s}", "order", order->order, "customer", order->customer, "due",
+                  order->due, "priority", (json_int_t)order->priority, "notes", order->notes);
     if (head == NULL)
         return fault_memory(fault);
     struct store_values values = {0};
@@ -83,7 +87,8 @@ static bool insert_windows(struct desk_call *call, int64_t order, int64_t versio
 static json_t *take(struct desk_call *call, const struct order_file *order, struct fault *fault) {
     int64_t version, id;
     if (order->due[0] == '\0') {
-        fault_set(fault, "missing-field", "due", "Say by which day the order is needed, as in \"2026-12-04\".");
+        fault_set(fault, "missing-field", "due",
+                  "Say by which day the order is needed, as in \"2026-12-04\".");
         return NULL;
     }
     const struct catalogue *catalogue = desk_catalogue(call, &version, fault);
@@ -109,4 +114,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_order_take = {
-    "order.take", ROLE_DESK, true, "Takes an order: works out every window, puts its pieces into the pool, reserves parts.", run};
+    "order.take", ROLE_DESK, true,
+    "Takes an order: works out every window, puts its pieces into the pool, reserves parts.", run};

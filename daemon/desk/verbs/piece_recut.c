@@ -25,7 +25,8 @@ static bool check_states(const struct store_rows *rows, struct recut *recut, str
     const char *piece = rows_text(rows, 0, 0), *kit = rows_text(rows, 0, 1);
     bool cut = strcmp(piece, "cut") == 0 || strcmp(piece, "matched") == 0;
     if (!cut)
-        return fault_set(fault, "step-not-allowed", "piece", "The piece is %s; only a cut one can be cut again.", piece);
+        return fault_set(fault, "step-not-allowed", "piece",
+                         "The piece is %s; only a cut one can be cut again.", piece);
     if (strcmp(kit, "packed") == 0 || strcmp(kit, "dispatched") == 0)
         return fault_set(fault, "step-not-allowed", "piece", "Its kit is %s; unpack it first.", kit);
     strcpy(recut->state, strcmp(piece, "cut") == 0 ? "cut" : "matched");
@@ -47,7 +48,8 @@ static bool find_piece(struct desk_call *call, struct recut *recut, struct fault
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct recut recut = {0};
     if (!read_recut(call->body, &recut, fault) || !find_piece(call, &recut, fault) ||
-        !desk_reason(call, recut.reason, fault) || !statement_for(call, &query_piece_unmatch, recut.piece, fault) ||
+        !desk_reason(call, recut.reason, fault) ||
+        !statement_for(call, &query_piece_unmatch, recut.piece, fault) ||
         !statement_for(call, &query_piece_again, recut.piece, fault) ||
         !desk_announce(call, "piece.recut", json_pack("{s:I}", "piece", (json_int_t)recut.piece), fault))
         return NULL;
@@ -58,4 +60,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_piece_recut = {
-    "piece.recut", ROLE_SAW | ROLE_STORES, true, "Sends a cut piece that is bad back to the pool, to be planned and cut again.", run};
+    "piece.recut", ROLE_SAW | ROLE_STORES, true,
+    "Sends a cut piece that is bad back to the pool, to be planned and cut again.", run};

@@ -11,8 +11,10 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         return NULL;
     bool queued = strcmp(plan.state, "queued") == 0;
     if (!queued && strcmp(plan.state, "solving") != 0) {
-        fault_set(fault, "step-not-allowed", "plan", "Plan %" PRId64 " is %s; only one that is queued or being solved can be stopped. "
-                  "Drop it instead.", plan.id, plan.state);
+        fault_set(fault, "step-not-allowed", "plan",
+                  "Plan %" PRId64 " is %s; only one that is queued or being solved can be stopped. "
+                  "Drop it instead.",
+                  plan.id, plan.state);
         return NULL;
     }
     if (!statement_for(call, &query_plan_ask_cancel, plan.id, fault))
@@ -20,5 +22,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return plan_answer(call, &plan, "plan.cancel", queued ? "dropped" : "solving", fault);
 }
 
-const struct desk_verb desk_verb_plan_cancel = {
-    "plan.cancel", ROLE_SAW | ROLE_MANAGER, true, "Stops the solving of a plan; its pieces stay in the pool.", run};
+const struct desk_verb desk_verb_plan_cancel = {"plan.cancel", ROLE_SAW | ROLE_MANAGER, true,
+                                                "Stops the solving of a plan; its pieces stay in the pool.",
+                                                run};

@@ -10,7 +10,8 @@ static bool may_drop(const struct plan_subject *plan, struct fault *fault) {
     for (size_t i = 0; i < sizeof states / sizeof states[0]; i++)
         if (strcmp(plan->state, states[i]) == 0)
             return true;
-    return fault_set(fault, "step-not-allowed", "plan", "Plan %" PRId64 " is %s already.", plan->id, plan->state);
+    return fault_set(fault, "step-not-allowed", "plan", "Plan %" PRId64 " is %s already.", plan->id,
+                     plan->state);
 }
 
 static json_t *drop(struct desk_call *call, const struct plan_subject *plan, struct fault *fault) {

@@ -2,7 +2,8 @@
 #include "desk/verb.h"
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
-    static const char *const states[] = {"queued", "solving", "ready", "released", "done", "failed", "dropped", NULL};
+    static const char *const states[] = {"queued", "solving", "ready",   "released",
+                                         "done",   "failed",  "dropped", NULL};
     struct form form;
     form_open(&form, call->body, "", fault);
     form_choice_or(&form, "state", states, 0);
@@ -13,4 +14,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_list = {
-    "plan.list", ROLE_ANY, false, "Plans, newest first, a page at a time: all, those of one state, or the live ones.", run};
+    "plan.list", ROLE_ANY, false,
+    "Plans, newest first, a page at a time: all, those of one state, or the live ones.", run};

@@ -12,7 +12,8 @@ static json_t *release(struct desk_call *call, const struct plan_subject *plan, 
     if (labels == NULL)
         fault_memory(fault);
     else if (statement_for(call, &query_plan_release, plan->id, fault) &&
-             labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan->id, fault), labels, fault))
+             labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan->id, fault),
+                        labels, fault))
         answer = plan_answer(call, plan, "plan.released", "released", fault);
     if (answer != NULL)
         json_object_set(answer, "labels", labels);
@@ -25,12 +26,13 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!plan_open(call, &plan, fault))
         return NULL;
     if (strcmp(plan.state, "ready") != 0) {
-        fault_set(fault, "step-not-allowed", "plan", "Plan %" PRId64 " is %s; only a ready plan can be released.", plan.id,
-                  plan.state);
+        fault_set(fault, "step-not-allowed", "plan",
+                  "Plan %" PRId64 " is %s; only a ready plan can be released.", plan.id, plan.state);
         return NULL;
     }
     return release(call, &plan, fault);
 }
 
 const struct desk_verb desk_verb_plan_release = {
-    "plan.release", ROLE_SAW, true, "Releases a ready plan to the saw: its bars are bound and its labels queued.", run};
+    "plan.release", ROLE_SAW, true,
+    "Releases a ready plan to the saw: its bars are bound and its labels queued.", run};

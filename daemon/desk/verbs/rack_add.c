@@ -39,18 +39,21 @@ static bool check_arrival(struct desk_call *call, const struct arrival *arrival,
     bool made = rows_boolean(&rows, 0, 0), bought = rows_boolean(&rows, 0, 1);
     rows_free(&rows);
     if (!made)
-        return fault_set(fault, "unknown-system", "system", "The catalogue has no system %s in the finish %s.", arrival->system,
+        return fault_set(fault, "unknown-system", "system",
+                         "The catalogue has no system %s in the finish %s.", arrival->system,
                          arrival->finish);
     return arrival->kind != 0 || bought ||
-           fault_set(fault, "check-measure", "length",
-                     "The catalogue has no bar of this length for %s. Measure again, or enter it as an offcut.", arrival->system);
+           fault_set(
+               fault, "check-measure", "length",
+               "The catalogue has no bar of this length for %s. Measure again, or enter it as an offcut.",
+               arrival->system);
 }
 
 static json_t *add_rows(struct desk_call *call, const struct arrival *arrival, struct fault *fault) {
-    json_t *row = json_pack("{s:s, s:s, s:s, s:I, s:I, s:s, s:s, s:b}", "kind", kinds[arrival->kind], "system", arrival->system,
-                            "finish", arrival->finish, "length", (json_int_t)arrival->length, "count",
-                            (json_int_t)arrival->count, "batch", arrival->batch, "place", arrival->place, "squared",
-                            (int)arrival->squared);
+    json_t *row = json_pack("{s:s, s:s, s:s, s:I, s:I, s:s, s:s, s:b}", "kind", kinds[arrival->kind],
+                            "system", arrival->system, "finish", arrival->finish, "length",
+                            (json_int_t)arrival->length, "count", (json_int_t)arrival->count, "batch",
+                            arrival->batch, "place", arrival->place, "squared", (int)arrival->squared);
     if (row == NULL) {
         fault_memory(fault);
         return NULL;
@@ -89,4 +92,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_rack_add = {
-    "rack.add", ROLE_SAW | ROLE_STORES | ROLE_MANAGER, true, "Puts bars that came in, or offcuts that were found, on the rack.", run};
+    "rack.add", ROLE_SAW | ROLE_STORES | ROLE_MANAGER, true,
+    "Puts bars that came in, or offcuts that were found, on the rack.", run};

@@ -1,4 +1,5 @@
-/* Writes a bar or an offcut off: lost, damaged, or not worth its place. SPDX-License-Identifier: Apache-2.0 */
+/* Writes a bar or an offcut off: lost, damaged, or not worth its place. SPDX-License-Identifier: Apache-2.0
+ */
 #include "desk/statement.h"
 #include "desk/subject.h"
 
@@ -9,10 +10,11 @@ static bool check_bar(const struct store_rows *rows, struct fault *fault) {
     if (rows_count(rows) != 1)
         return fault_set(fault, "not-found", "bar", "There is no such bar or offcut; check its code.");
     if (strcmp(rows_text(rows, 0, 0), "on-rack") != 0)
-        return fault_set(fault, "step-not-allowed", "bar", "It is %s; only what lies on the rack can be written off.",
-                         rows_text(rows, 0, 0));
+        return fault_set(fault, "step-not-allowed", "bar",
+                         "It is %s; only what lies on the rack can be written off.", rows_text(rows, 0, 0));
     return rows_is_null(rows, 0, 3) ||
-           fault_set(fault, "bar-in-plan", "bar", "Plan %" PRId64 " counts on it; drop that plan first.", rows_integer(rows, 0, 3));
+           fault_set(fault, "bar-in-plan", "bar", "Plan %" PRId64 " counts on it; drop that plan first.",
+                     rows_integer(rows, 0, 3));
 }
 
 static bool find_bar(struct desk_call *call, int64_t bar, struct fault *fault) {
@@ -43,4 +45,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_rack_write_off = {
-    "rack.write-off", ROLE_SAW | ROLE_MANAGER, true, "Takes a bar or an offcut off the rack for good, with the reason.", run};
+    "rack.write-off", ROLE_SAW | ROLE_MANAGER, true,
+    "Takes a bar or an offcut off the rack for good, with the reason.", run};
