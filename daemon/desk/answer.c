@@ -130,7 +130,9 @@ static bool answer_body(struct answering *answering, json_t *body, struct fault 
         return fault_set(fault, "wrong-type", "", "The body must be an object { }.");
     answering->call = (struct desk_call){
         .desk = desk, .workshop = desk->workshop, .key_name = answering->request->key_name, .body = body};
-    if (!store_transaction(desk->store, answering->request->deadline_ms, work, answering, fault))
+    int64_t deadline = answering->request->deadline_ms;
+    if (!(answering->verb->changes ? store_transaction(desk->store, deadline, work, answering, fault)
+                                   : store_reading(desk->store, deadline, work, answering, fault)))
         return false;
     if (answering->call.wakes_planner)
         wake_ring(&desk->planner_wake);
