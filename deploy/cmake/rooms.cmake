@@ -85,12 +85,13 @@ endfunction()
 # What a test prints when it did not really pass: leaks leave Criterion's exit code at 0.
 set(ELLWAND_TEST_FAILURES "LeakSanitizer|AddressSanitizer|runtime error:|Tested: 0 ")
 
-# ellwand_criterion_tests(PREFIX LINKS ... LABELS ...): each test_*.c of this folder becomes one program and one ctest.
+# ellwand_criterion_tests(PREFIX LINKS ... LABELS ... [WITHIN PROGRAM]): each test_*.c of this folder becomes one program
+# and one ctest.
 function(ellwand_criterion_tests prefix)
     if(NOT ELLWAND_TESTS)
         return()
     endif()
-    cmake_parse_arguments(ARG "" "TIMEOUT" "LINKS;LABELS;DEFINITIONS" ${ARGN})
+    cmake_parse_arguments(ARG "" "TIMEOUT;WITHIN" "LINKS;LABELS;DEFINITIONS" ${ARGN})
     if(NOT ARG_TIMEOUT)
         set(ARG_TIMEOUT 300)
     endif()
@@ -103,7 +104,11 @@ function(ellwand_criterion_tests prefix)
         target_compile_definitions(${target} PRIVATE ELLWAND_SOURCE_DIR="${CMAKE_SOURCE_DIR}"
             ELLWAND_BINARY_DIR="${CMAKE_BINARY_DIR}" ${ARG_DEFINITIONS})
         target_link_libraries(${target} PRIVATE ${ARG_LINKS} pkg::criterion)
-        add_test(NAME ${prefix}/${stem} COMMAND ${target})
+        if(ARG_WITHIN) # the program that starts what the tests need; they share it, so one runs at a time
+            add_test(NAME ${prefix}/${stem} COMMAND ${ARG_WITHIN} $<TARGET_FILE:${target}> --jobs 1)
+        else()
+            add_test(NAME ${prefix}/${stem} COMMAND ${target})
+        endif()
         if("system" IN_LIST ARG_LABELS)
             set_tests_properties(${prefix}/${stem} PROPERTIES RUN_SERIAL ON)
         endif()

@@ -3,8 +3,8 @@ with missing as (
     select distinct format('system %s in %s (pieces of open orders)', piece.system, piece.finish) as what
     from piece
     where piece.workshop = $1::integer and piece.state in ('waiting', 'planned', 'released')
-      and not exists (select from jsonb_array_elements($2::jsonb -> 'systems') system
-                      where system ->> 'code' = piece.system and system -> 'finishes' ? piece.finish)
+      and not exists (select from jsonb_array_elements($2::jsonb -> 'systems') given
+                      where given ->> 'code' = piece.system and given -> 'finishes' ? piece.finish)
     union all
     select format('part %s (kits of open orders)', part.code)
     from part
