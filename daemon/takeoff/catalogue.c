@@ -240,6 +240,8 @@ static bool practice_read(struct form *whole, struct practice *practice) {
     practice->side_hem = form_length(&form, "side_hem", 0, 500 * ELL_MM);
     practice->cloth_thickness = form_length(&form, "cloth_thickness", 1, 50 * ELL_MM);
     practice->heater_gap = rows_length(&form, "heater_gap");
+    practice->overlap = form_length_or(&form, "overlap", 0, 500 * ELL_MM, 0);
+    practice->hem = form_length_or(&form, "hem", 0, 1000 * ELL_MM, 0);
     whole->failed = !form_close(&form);
     return !whole->failed;
 }

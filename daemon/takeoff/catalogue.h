@@ -23,11 +23,13 @@
  *        "above_least", "ceiling": clearance to click the track in, "recess": off a recess in all, "pulley":
  * each end, "end_part": what one end part takes off the profile, "hook_drop": from the fixing line to the
  * hook}, "brackets": {"spacing_least", "spacing_most", "end_least", "end_best", "end_most": bracket to track
- * end, "bend_least", "bend_most": bracket to the start of a bend, "mark_step": marks are multiples of it},
+ * end, "bend_least", "bend_most": bracket to the start of a bend, "mark_step": marks are multiples of it,
+ *        "even_extra"?: brackets more that an even setting-out may take before an uneven one is used},
  *    "joins": {"end_least", "bend_least", "meeting_least": join to track end, bend, meeting point of two
  * curtains}, "bends"?: {"radius": to the neutral line, "angle_least", "angle_most": inside angle in degrees,
- *        "allowance": added to the developed length for each bend, "straight_least"},
- *    "profile": {"stiffness": E in N/mm2, "inertia": mm4, "section": mm3, "stress_most": N/mm2,
+ *        "allowance": added to the developed length for each bend, "straight_least": between and beside
+ * bends, "projection"?: from the wall to the neutral line, which is that much nearer the room than the
+ * measure}, "profile": {"stiffness": E in N/mm2, "inertia": mm4, "section": mm3, "stress_most": N/mm2,
  *        "sag_part": sag may be the span divided by this, "bracket_most": N that the track may put on one
  * bracket, "invented"?}, "gliders": {"pitch", "spare", "even": equal numbers each side}, "cord"?:
  * {"per_track", "per_drop", "extra", "pulley_height": of the tension pulley above the floor}, "rules":
@@ -171,13 +173,14 @@ struct system_allowances {
 };
 struct system_brackets {
     ell_length spacing_least, spacing_most, end_least, end_best, end_most, bend_least, bend_most, mark_step;
+    int64_t even_extra;
 };
 struct system_joins {
     ell_length end_least, bend_least, meeting_least;
 };
 struct system_bends {
     bool possible;
-    ell_length radius, allowance, straight_least;
+    ell_length radius, allowance, straight_least, projection;
     double angle_least, angle_most; /* degrees, inside */
 };
 struct system_profile {
@@ -230,11 +233,12 @@ struct span {
  * by this, "two_person_from": overall length, "ladder_from": fixing height, "child_height": cords below it
  * are in reach, "cord_reach": a cord that ends above this is out of reach, "cloth_width": when the survey
  * names none, "side_hem": each side of a curtain, "cloth_thickness": when the survey names none,
- * "heater_gap": curtain to heater} */
+ * "heater_gap": curtain to heater,
+ *    "overlap"?: of two curtains, "hem"?: both when the survey names none} */
 struct practice {
     struct span width, height, drop;
     ell_length recess_spread, two_person_from, ladder_from, child_height, cord_reach, cloth_width, side_hem,
-        cloth_thickness, heater_gap;
+        cloth_thickness, heater_gap, overlap, hem;
 };
 
 struct catalogue {

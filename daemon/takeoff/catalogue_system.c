@@ -47,6 +47,7 @@ static void brackets_read(struct form *form, struct system_brackets *brackets) {
     brackets->bend_least = rows_length(&inner, "bend_least");
     brackets->bend_most = form_length(&inner, "bend_most", brackets->bend_least, CATALOGUE_LONGEST);
     brackets->mark_step = form_length(&inner, "mark_step", 1, 10 * ELL_MM);
+    brackets->even_extra = form_integer_or(&inner, "even_extra", 0, 100, 0);
     inner_close(form, &inner);
 }
 
@@ -70,6 +71,7 @@ static void bends_read(struct form *form, struct system_bends *bends) {
     bends->angle_most = form_number(&inner, "angle_most", bends->angle_least, 179.9);
     bends->allowance = rows_length(&inner, "allowance");
     bends->straight_least = rows_length(&inner, "straight_least");
+    bends->projection = form_length_or(&inner, "projection", 0, 1000 * ELL_MM, 0);
     inner_close(form, &inner);
 }
 

@@ -3,17 +3,15 @@
 #include "takeoff/work.h"
 
 #include <math.h>
-#include <stdio.h>
 
-static bool ask_back(const struct survey *survey, const char *field, ell_length length,
+static bool ask_back(const struct takeoff *takeoff, const char *field, ell_length length,
                      const struct span *span, struct fault *fault) {
-    if (survey->measure_confirmed || length == SURVEY_UNKNOWN ||
+    if (takeoff->survey.measure_confirmed || length == SURVEY_UNKNOWN ||
         (length >= span->least && length <= span->most))
         return true;
-    char where[160], given[ELL_LENGTH_TEXT], low[ELL_LENGTH_TEXT], high[ELL_LENGTH_TEXT];
-    snprintf(where, sizeof where, "%s%s%s", survey->path, survey->path[0] ? "." : "", field);
-    return fault_set(
-        fault, "check-measure", where,
+    char given[ELL_LENGTH_TEXT], low[ELL_LENGTH_TEXT], high[ELL_LENGTH_TEXT];
+    return wrong_field(
+        takeoff, field, "check-measure", fault,
         "%s mm is unusual (%s to %s mm is usual). Was it meant in cm or inches? Measure again and mend it, "
         "or give \"measure_confirmed\": true.",
         ell_length_text(length, given), ell_length_text(span->least, low), ell_length_text(span->most, high));
@@ -22,15 +20,14 @@ static bool ask_back(const struct survey *survey, const char *field, ell_length 
 static bool check_measures(const struct takeoff *takeoff, struct fault *fault) {
     const struct survey *survey = &takeoff->survey;
     const struct practice *practice = &takeoff->catalogue->practice;
-    return ask_back(survey, survey->place == PLACE_INSIDE ? "widths" : "width", survey->width,
-                    &practice->width, fault) &&
-           ask_back(survey, survey->place == PLACE_INSIDE ? "widths" : "width",
-                    length_most(survey->widths[0], length_most(survey->widths[1], survey->widths[2])),
-                    &practice->width, fault) &&
-           ask_back(survey, "height", survey->height, &practice->height, fault) &&
-           ask_back(survey, "curtain.drop",
-                    survey->curtain.reach == REACH_DROP ? survey->curtain.drop : SURVEY_UNKNOWN,
-                    &practice->drop, fault);
+    const char *field = survey->place == PLACE_INSIDE ? "widths" : "width";
+    for (int i = 0; i < 3; i++)
+        if (!ask_back(takeoff, survey->straight_count > 0 ? "bay.straights" : field, survey->widths[i],
+                      &practice->width, fault))
+            return false;
+    ell_length drop = survey->curtain.reach == REACH_DROP ? survey->curtain.drop : SURVEY_UNKNOWN;
+    return ask_back(takeoff, "height", survey->height, &practice->height, fault) &&
+           ask_back(takeoff, "curtain.drop", drop, &practice->drop, fault);
 }
 
 /* Width that one open curtain takes up: its layers side by side. Whole millimetres, rounded up. */
@@ -45,7 +42,7 @@ static ell_length stack_of(const struct takeoff *takeoff, ell_length run) {
     return (ell_length)ceil(layers * (double)thickness * heading->packing / 10 - 1e-9) * ELL_MM;
 }
 
-static ell_length end_allowance(const struct takeoff *takeoff) {
+ell_length end_allowance(const struct takeoff *takeoff) {
     return takeoff->system->corded ? takeoff->system->allowances.pulley : 0;
 }
 
@@ -81,17 +78,22 @@ static void measure_outside(struct takeoff *takeoff) {
         length_most(0, takeoff->stack_left - left) + length_most(0, takeoff->stack_right - right);
 }
 
-static void measure_inside(struct takeoff *takeoff) {
+/* Within an opening or a bay the open curtains stand in the light. */
+static void measure_stacks(struct takeoff *takeoff) {
     const struct survey *survey = &takeoff->survey;
-    ell_length end = end_allowance(takeoff);
-    takeoff->overall = survey->width - takeoff->system->allowances.recess;
-    takeoff->run = takeoff->overall - 2 * end;
-    takeoff->past_left = takeoff->past_right = -takeoff->system->allowances.recess / 2;
-    takeoff->midpoint = takeoff->overall / 2;
     ell_length stack = takeoff->run > 0 ? stack_of(takeoff, takeoff->run) : 0;
     takeoff->stack_left = survey->draw != DRAW_RIGHT ? stack : 0;
     takeoff->stack_right = survey->draw != DRAW_LEFT ? stack : 0;
     takeoff->daylight_lost = length_least(takeoff->run, takeoff->stack_left + takeoff->stack_right);
+}
+
+static void measure_inside(struct takeoff *takeoff) {
+    const struct survey *survey = &takeoff->survey;
+    takeoff->overall = survey->width - takeoff->system->allowances.recess;
+    takeoff->run = takeoff->overall - 2 * end_allowance(takeoff);
+    takeoff->past_left = takeoff->past_right = -takeoff->system->allowances.recess / 2;
+    takeoff->midpoint = takeoff->overall / 2;
+    measure_stacks(takeoff);
 }
 
 /* The fixing line above the opening's upper edge. */
@@ -126,18 +128,21 @@ static void measure_height(struct takeoff *takeoff) {
 bool step_measure(struct takeoff *takeoff, struct fault *fault) {
     if (!check_measures(takeoff, fault))
         return false;
-    if (takeoff->survey.place == PLACE_INSIDE)
+    if (takeoff->survey.straight_count > 0) {
+        if (!step_bay(takeoff, fault))
+            return false;
+        measure_stacks(takeoff);
+    } else if (takeoff->survey.place == PLACE_INSIDE) {
         measure_inside(takeoff);
-    else
+    } else {
         measure_outside(takeoff);
+    }
     measure_height(takeoff);
     takeoff->stack_rule = takeoff->system->allowances.side;
     takeoff->cut_total = takeoff->overall - 2 * takeoff->system->allowances.end_part;
-    char where[160];
-    snprintf(where, sizeof where, "%s%swidth", takeoff->survey.path, takeoff->survey.path[0] ? "." : "");
-    if (takeoff->run < 100 * ELL_MM || takeoff->cut_total <= 0)
-        return fault_set(
-            fault, "contradiction", where,
-            "The opening and the walls leave no run for a curtain. Check width, wall_left and wall_right.");
+    if (takeoff->run < takeoff->system->shortest_piece || takeoff->cut_total <= 0)
+        return wrong_field(
+            takeoff, takeoff->survey.place == PLACE_INSIDE ? "widths" : "width", "contradiction", fault,
+            "Opening and walls leave no run for a curtain. Check the widths and the free wall.");
     return true;
 }

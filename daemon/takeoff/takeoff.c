@@ -31,11 +31,8 @@ void advise(struct takeoff *takeoff, const char *code, enum severity severity, c
     takeoff->advice_count = at + 1;
 }
 
-static bool wrong_field(const struct takeoff *takeoff, const char *field, const char *code,
-                        struct fault *fault, const char *message, ...) PRINTF_LIKE(5, 6);
-
-static bool wrong_field(const struct takeoff *takeoff, const char *field, const char *code,
-                        struct fault *fault, const char *message, ...) {
+bool wrong_field(const struct takeoff *takeoff, const char *field, const char *code, struct fault *fault,
+                 const char *message, ...) {
     char where[160], whole[512];
     va_list arguments;
     va_start(arguments, message);
@@ -101,13 +98,14 @@ bool takeoff_compute(const struct survey *survey, const struct catalogue *catalo
         return fault_memory(fault);
     work->survey = *survey;
     work->catalogue = catalogue;
-    if (!resolve(work, fault) || !step_measure(work, fault)) {
+    if (!resolve(work, fault) || !step_measure(work, fault) || !step_curtains(work, fault)) {
         takeoff_free(work);
         return false;
     }
     check_fixing(work);
     step_set_out(work);
     step_parts(work);
+    step_advice(work);
     *takeoff = work;
     return true;
 }

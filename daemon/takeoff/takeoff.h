@@ -10,7 +10,7 @@
  * negative), "pieces": [{"piece": 1, "of": 2, "side": "left"|"middle"|"right"|"whole", "length"}], "splits":
  * [{"join", "joins": [..], "pieces": [lengths from left to right]}] every lawful way to join it; the first is
  *        the one taken for "pieces"; [] for a track in one piece,
- *    "bends": [{"from_left": its middle, "angle": inside, "radius", "length": along the neutral line}],
+ *    "bends": [{"from_left": its start, "angle": inside, "radius", "length": along the neutral line}],
  *    "brackets": [{"from_left", "from_midpoint": negative to the left, "kind": "bracket"|"join"}], "even":
  * bool, "fixing": {"substrate", "wall", "screw", "screws": each bracket, "plug"?, "drill", "depth", "pilot",
  * "note"?}, "parts": [{"part", "name", "role", "unit": "each"|"length", "quantity": whole number, or mm,
@@ -58,8 +58,8 @@ struct takeoff_part {
     char why[96];
 };
 struct takeoff_bend {
-    ell_length from_left, length; /* from_left: the bend's middle along the track */
-    double angle;
+    ell_length start, length; /* where it begins from the left end, and its length along the neutral line */
+    double angle;             /* inside, degrees */
 };
 /* One way in which the curtains may hang: the worst of the track then. */
 struct takeoff_state {
@@ -68,7 +68,9 @@ struct takeoff_state {
     double reaction, moment, sag; /* N, N mm, mm */
 };
 struct takeoff_hanging {
-    double weight; /* g, of all curtains */
+    double weight, track_weight; /* g, of all curtains; of the track */
+    ell_length worst;            /* place of the bracket that carries most in any state, */
+    double reaction;             /* and what it carries, N */
     struct takeoff_state states[TAKEOFF_STATES];
     size_t state_count;
     double bracket_use, screw_use, track_use, bending_use,
@@ -79,9 +81,9 @@ struct takeoff_hanging {
 };
 struct takeoff_curtain {
     const char *side; /* "left", "right" or "single"; static */
-    ell_length width, drop, flat, cut_drop, cloth, overlap, back;
-    int64_t widths, hooks;
-    double weight; /* g */
+    ell_length width, drop, flat, cut_drop, overlap, back;
+    int64_t half_widths, hooks; /* of cloth, in halves: two curtains may share a width */
+    double weight;              /* g */
 };
 struct takeoff_advice {
     const char *code; /* static */
@@ -107,6 +109,8 @@ struct takeoff {
     struct takeoff_part parts[TAKEOFF_PARTS];
     struct takeoff_hanging hanging;
     struct takeoff_curtain curtains[2];
+    int64_t cloth_widths; /* of all curtains */
+    ell_length cloth, cloth_width;
     struct takeoff_advice advice[TAKEOFF_ADVICE];
     size_t bend_count, mark_count, split_count, part_count, curtain_count, advice_count;
 };
@@ -122,6 +126,11 @@ void takeoff_free(struct takeoff *takeoff);
 
 /* The document above; the caller owns it. NULL when memory runs out. */
 json_t *takeoff_document(const struct takeoff *takeoff) MUST_CHECK;
+
+/* The take-off for a terminal of so many columns (22 to 202 are used): the track and its marks to scale,
+ * pieces, marks, parts, loads and advice, worst first. The caller owns the text (free). NULL when memory runs
+ * out. */
+char *takeoff_text(const struct takeoff *takeoff, int columns) MUST_CHECK;
 
 /* Survey document to take-off document in one call, for the one who takes orders: a refused window is a fault
  * here, with the refusal's code and its message and remedy. The caller owns the document. */

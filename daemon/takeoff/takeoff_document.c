@@ -101,7 +101,7 @@ static void write_marks(struct writer *writer, json_t *root, const struct takeof
     json_t *bends = open_array(writer, root, "bends");
     for (size_t i = 0; i < takeoff->bend_count; i++) {
         json_t *bend = append(writer, bends);
-        put_length(writer, bend, "from_left", takeoff->bends[i].from_left);
+        put_length(writer, bend, "from_left", takeoff->bends[i].start);
         put(writer, bend, "angle", json_real(takeoff->bends[i].angle));
         put_length(writer, bend, "radius", takeoff->system->bends.radius);
         put_length(writer, bend, "length", takeoff->bends[i].length);
@@ -160,6 +160,66 @@ static void write_parts(struct writer *writer, json_t *root, const struct takeof
     }
 }
 
+static void put_real(struct writer *writer, json_t *object, const char *name, double value, double step) {
+    put(writer, object, name, json_real(round(value / step) * step));
+}
+
+static void write_hanging(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
+    const struct takeoff_hanging *hanging = &takeoff->hanging;
+    json_t *object = hanging->state_count > 0 ? json_object() : json_null();
+    put(writer, root, "hanging", object);
+    if (hanging->state_count == 0)
+        return;
+    put_integer(writer, object, "weight", llround(hanging->weight));
+    put_integer(writer, object, "track_weight", llround(hanging->track_weight));
+    put_length(writer, object, "worst", hanging->worst);
+    put_real(writer, object, "reaction", hanging->reaction, 0.1);
+    json_t *states = open_array(writer, object, "states");
+    for (size_t i = 0; i < hanging->state_count; i++) {
+        json_t *state = append(writer, states);
+        put_text(writer, state, "state", hanging->states[i].state);
+        put_length(writer, state, "bracket", hanging->states[i].bracket);
+        put_real(writer, state, "reaction", hanging->states[i].reaction, 0.1);
+        put_integer(writer, state, "moment", llround(hanging->states[i].moment));
+        put_real(writer, state, "sag", hanging->states[i].sag, 0.01);
+    }
+    put_real(writer, object, "bracket_use", hanging->bracket_use * 100, 0.1);
+    put_real(writer, object, "screw_use", hanging->screw_use * 100, 0.1);
+    put_real(writer, object, "track_use", hanging->track_use * 100, 0.1);
+    put_real(writer, object, "bending_use", hanging->bending_use * 100, 0.1);
+    put_real(writer, object, "sag_use", hanging->sag_use * 100, 0.1);
+    json_t *limit = json_object();
+    put(writer, object, "limit", limit);
+    put_real(writer, limit, "bracket", hanging->limit, 0.1);
+    put_text(writer, limit, "by", hanging->limit_by);
+    put_boolean(writer, object, "invented", hanging->invented);
+}
+
+static void write_curtains(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
+    json_t *object = json_object();
+    put(writer, root, "curtains", object);
+    put_integer(writer, object, "weight",
+                llround(takeoff->curtains[0].weight * (double)takeoff->curtain_count));
+    put_length(writer, object, "cloth_width", takeoff->cloth_width);
+    put_integer(writer, object, "widths", takeoff->cloth_widths);
+    put_length(writer, object, "cloth", takeoff->cloth);
+    json_t *each = open_array(writer, object, "each");
+    for (size_t i = 0; i < takeoff->curtain_count; i++) {
+        const struct takeoff_curtain *curtain = &takeoff->curtains[i];
+        json_t *line = append(writer, each);
+        put_text(writer, line, "side", curtain->side);
+        put_length(writer, line, "width", curtain->width);
+        put_length(writer, line, "drop", curtain->drop);
+        put_length(writer, line, "flat", curtain->flat);
+        put_length(writer, line, "cut_drop", curtain->cut_drop);
+        put(writer, line, "widths", json_real((double)curtain->half_widths / 2));
+        put_integer(writer, line, "hooks", curtain->hooks);
+        put_length(writer, line, "overlap", curtain->overlap);
+        put_length(writer, line, "return", curtain->back);
+        put_integer(writer, line, "weight", llround(curtain->weight));
+    }
+}
+
 static void write_stack(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
     json_t *stack = json_object();
     put(writer, root, "stack", stack);
@@ -198,6 +258,8 @@ json_t *takeoff_document(const struct takeoff *takeoff) {
     write_marks(&writer, root, takeoff);
     write_fixing(&writer, root, takeoff);
     write_parts(&writer, root, takeoff);
+    write_hanging(&writer, root, takeoff);
+    write_curtains(&writer, root, takeoff);
     write_stack(&writer, root, takeoff);
     write_words(&writer, root, takeoff);
     if (writer.good)

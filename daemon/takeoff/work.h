@@ -26,12 +26,62 @@ static inline int64_t divide_near(int64_t a, int64_t b) {
 void advise(struct takeoff *takeoff, const char *code, enum severity severity, const char *where,
             const char *remedy, const char *message, ...) PRINTF_LIKE(6, 7);
 
-/* True when a rule's or fixing's condition holds for this window and overall length. */
+/* Fills `fault` with the survey field's whole place and returns false. */
+bool wrong_field(const struct takeoff *takeoff, const char *field, const char *code, struct fault *fault,
+                 const char *message, ...) PRINTF_LIKE(5, 6);
+
+/* True when a rule's condition holds for this window and overall length. */
 bool condition_holds(const struct condition *when, const struct takeoff *takeoff);
+
+/* What one end of a track takes up beyond the run: a pulley, or nothing. */
+ell_length end_allowance(const struct takeoff *takeoff);
+
+/* A straight stretch on which brackets stand: all of a straight track, or what lies between two bends. */
+struct leg {
+    ell_length start, end, midpoint;
+    struct end_limits {
+        ell_length least, best, most; /* bracket to the leg's end */
+    } first, last;
+    int64_t count;     /* of brackets */
+    bool even;         /* they are set out evenly from the midpoint */
+    ell_length widest; /* between two of them */
+};
+enum { LEGS = SURVEY_STRAIGHTS };
+
+/* The stretches of this track, with no brackets yet. Returns how many. */
+size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]);
+/* Places the least number of brackets from `count` on that can lawfully stand: evenly from the midpoint or,
+ * where that would take more than the system's even_extra above what is needed, evenly between the ends.
+ * False when no number from there on fits, or more than `most` would be needed; *leg and places are then as
+ * they were. places: the leg's marks from the left, room for TAKEOFF_MARKS. */
+bool leg_place(const struct takeoff *takeoff, struct leg *leg, int64_t count, int64_t most,
+               ell_length *places);
+
+/* Every lawful split of the track as marked into the least number of pieces; the preferred one first. False
+ * when none. */
+bool splits_find(struct takeoff *takeoff);
+
+/* What one bracket may carry, from the rules that hold for this window. */
+struct capacity {
+    double bracket, join, screws, track; /* N */
+    const char *bracket_part, *join_part;
+    bool invented;
+};
+void capacity_find(const struct takeoff *takeoff, struct capacity *capacity);
+/* The uses of brackets, screws and track with the joins of `split`, curtains shut and open. True when all
+ * hold. */
+bool hanging_check(const struct takeoff *takeoff, const struct capacity *capacity,
+                   const struct takeoff_split *split, struct takeoff_hanging *hanging);
+/* Says what gives way, by how much, and what would help. */
+void hanging_refuse(struct takeoff *takeoff, const struct capacity *capacity);
 
 /* The steps, in this order; each fills its part of the take-off and only reads what earlier ones filled. */
 bool step_measure(struct takeoff *takeoff, struct fault *fault) MUST_CHECK;
+bool step_bay(struct takeoff *takeoff,
+              struct fault *fault) MUST_CHECK; /* the part of step_measure that bends */
+bool step_curtains(struct takeoff *takeoff, struct fault *fault) MUST_CHECK;
 void step_set_out(struct takeoff *takeoff);
 void step_parts(struct takeoff *takeoff);
+void step_advice(struct takeoff *takeoff);
 
 #endif

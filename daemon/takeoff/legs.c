@@ -1,0 +1,187 @@
+/* Bracket marks: evenly from the midpoint outward, as running dimensions. SPDX-License-Identifier: Apache-2.0
+ */
+#include "takeoff/work.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Marks stand at midpoint + i * outer / steps for i = -left, -left + 2, ..., right: half spacings from the
+ * midpoint, `outer` being the distance of the furthest mark on the side that has `steps` of them. Each is
+ * rounded on its own. */
+struct lattice {
+    int64_t left, right, steps;
+    ell_length outer;
+    ell_length miss; /* how far the ends are from their best distance, for choosing */
+};
+
+size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]) {
+    const struct system_brackets *limits = &takeoff->system->brackets;
+    const struct end_limits at_end = {limits->end_least, limits->end_best, limits->end_most};
+    const struct end_limits at_bend = {limits->bend_least, limits->bend_least, limits->bend_most};
+    size_t count = takeoff->bend_count + 1;
+    for (size_t i = 0; i < count; i++) {
+        const struct takeoff_bend *before = i > 0 ? &takeoff->bends[i - 1] : NULL;
+        const struct takeoff_bend *after = i < takeoff->bend_count ? &takeoff->bends[i] : NULL;
+        struct leg *leg = &legs[i];
+        *leg = (struct leg){.first = before ? at_bend : at_end, .last = after ? at_bend : at_end};
+        leg->start = before ? before->start + before->length : 0;
+        leg->end = after ? after->start : takeoff->overall;
+        leg->midpoint = count == 1 ? takeoff->midpoint : (leg->start + leg->end) / 2;
+    }
+    return count;
+}
+
+/* The lattice with `left` half spacings to the left and `right` to the right whose ends are nearest the best.
+ */
+static bool lattice_fit(const struct takeoff *takeoff, const struct leg *leg, int64_t left, int64_t right,
+                        struct lattice *lattice) {
+    const struct system_brackets *limits = &takeoff->system->brackets;
+    bool left_leads = left >= right;
+    int64_t steps = left_leads ? left : right, others = left_leads ? right : left;
+    const struct end_limits *lead_end = left_leads ? &leg->first : &leg->last;
+    const struct end_limits *other_end = left_leads ? &leg->last : &leg->first;
+    ell_length lead = left_leads ? leg->midpoint - leg->start : leg->end - leg->midpoint;
+    ell_length other = leg->end - leg->start - lead;
+    if (steps == 0)
+        return false;
+    ell_length low = length_most(lead - lead_end->most, divide_up(steps * limits->spacing_least, 2));
+    ell_length high = length_least(lead - lead_end->least, divide_down(steps * limits->spacing_most, 2));
+    if (others > 0) {
+        low = length_most(low, divide_up(steps * (other - other_end->most), others));
+        high = length_least(high, divide_down(steps * (other - other_end->least), others));
+    } else if (other < other_end->least || other > other_end->most) {
+        return false;
+    }
+    low = divide_up(low, limits->mark_step) * limits->mark_step;
+    high = divide_down(high, limits->mark_step) * limits->mark_step;
+    if (low > high)
+        return false;
+    /* With as many steps each way neither side leads: the mean of what both want, so that a mirror image
+     * mirrors. */
+    ell_length wanted = 2 * (lead - lead_end->best);
+    if (steps == others)
+        wanted = lead - lead_end->best + other - other_end->best;
+    ell_length outer = divide_near(wanted, 2 * limits->mark_step) * limits->mark_step;
+    outer = length_most(low, length_least(high, outer));
+    ell_length rest = other - others * outer / steps;
+    *lattice = (struct lattice){left, right, steps, outer,
+                                llabs(lead - outer - lead_end->best) + llabs(rest - other_end->best)};
+    return true;
+}
+
+static ell_length mark_at(const struct takeoff *takeoff, const struct leg *leg, int64_t over, int64_t under) {
+    ell_length step = takeoff->system->brackets.mark_step;
+    return leg->midpoint + divide_near(over, under * step) * step;
+}
+
+/* After rounding, are all distances still within their bounds? Notes the widest. */
+static bool places_lawful(const struct takeoff *takeoff, struct leg *leg, const ell_length *places,
+                          int64_t count) {
+    const struct system_brackets *limits = &takeoff->system->brackets;
+    ell_length first = places[0] - leg->start, last = leg->end - places[count - 1];
+    leg->widest = 0;
+    if (first < leg->first.least || first > leg->first.most || last < leg->last.least ||
+        last > leg->last.most)
+        return false;
+    for (int64_t i = 1; i < count; i++) {
+        ell_length apart = places[i] - places[i - 1];
+        leg->widest = length_most(leg->widest, apart);
+        if (apart < limits->spacing_least || apart > limits->spacing_most)
+            return false;
+    }
+    return true;
+}
+
+/* Only shares near that of the two sides can fit; the loop keeps to those, so that long tracks stay quick. */
+static bool place_even(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
+    struct lattice best = {.miss = ELL_LENGTH_MAX}, trial;
+    int64_t all = 2 * (count - 1);
+    int64_t centre = divide_near(all * (leg->midpoint - leg->start), length_most(1, leg->end - leg->start));
+    for (int64_t left = length_most(0, centre - 4); left <= length_least(all, centre + 4); left++) {
+        if (!lattice_fit(takeoff, leg, left, all - left, &trial))
+            continue;
+        if (trial.miss < best.miss ||
+            (trial.miss == best.miss && llabs(2 * left - all) < llabs(2 * best.left - all)))
+            best = trial;
+    }
+    if (best.miss == ELL_LENGTH_MAX)
+        return false;
+    for (int64_t i = 0; i < count; i++)
+        places[i] = mark_at(takeoff, leg, (2 * i - best.left) * best.outer, best.steps);
+    leg->even = true;
+    return places_lawful(takeoff, leg, places, count);
+}
+
+/* Spread evenly between the ends, wherever the midpoint of the opening is. */
+static bool place_spread(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
+    const struct system_brackets *limits = &takeoff->system->brackets;
+    int64_t gaps = count - 1;
+    ell_length length = leg->end - leg->start;
+    ell_length first = leg->first.best, last = leg->last.best;
+    ell_length excess = length - first - last - gaps * limits->spacing_most;
+    ell_length want = gaps * limits->spacing_least - (length - first - last);
+    /* What the best end distances leave too much or too little is shared by both ends as far as they can take
+     * it. */
+    if (excess > 0) {
+        ell_length half = length_least(divide_up(excess, 2), leg->first.most - first);
+        first += half;
+        last += excess - half;
+    } else if (want > 0) {
+        ell_length half = length_least(divide_up(want, 2), first - leg->first.least);
+        first -= half;
+        last -= want - half;
+    }
+    ell_length span = length - first - last;
+    for (int64_t i = 0; i <= gaps; i++)
+        places[i] = mark_at(takeoff, leg, (leg->start + first - leg->midpoint) * gaps + i * span, gaps);
+    leg->even = false;
+    return places_lawful(takeoff, leg, places, count);
+}
+
+/* A short stretch between bends may hang on one bracket. */
+static bool place_single(const struct takeoff *takeoff, struct leg *leg, ell_length *places) {
+    ell_length low = length_most(leg->start + leg->first.least, leg->end - leg->last.most);
+    ell_length high = length_least(leg->start + leg->first.most, leg->end - leg->last.least);
+    places[0] = length_most(low, length_least(high, leg->midpoint));
+    leg->even = places[0] == leg->midpoint;
+    return low <= high && places_lawful(takeoff, leg, places, 1);
+}
+
+typedef bool placing(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places);
+
+/* The first count from `count` to `most` that `place` can place. */
+static bool place_first(const struct takeoff *takeoff, struct leg *leg, int64_t count, int64_t most,
+                        placing *place, ell_length *places) {
+    for (; count <= most; count++) {
+        struct leg trial = *leg;
+        ell_length marks[TAKEOFF_MARKS];
+        trial.count = count;
+        if (count == 1 ? !place_single(takeoff, &trial, marks) : !place(takeoff, &trial, count, marks))
+            continue;
+        *leg = trial;
+        memcpy(places, marks, (size_t)count * sizeof *places);
+        return true;
+    }
+    return false;
+}
+
+bool leg_place(const struct takeoff *takeoff, struct leg *leg, int64_t count, int64_t most,
+               ell_length *places) {
+    const struct system_brackets *limits = &takeoff->system->brackets;
+    ell_length room = leg->end - leg->start;
+    int64_t least =
+        divide_up(length_most(0, room - leg->first.most - leg->last.most), limits->spacing_most) + 1;
+    int64_t fit = divide_down(room - leg->first.least - leg->last.least, limits->spacing_least) + 1;
+    count = length_most(count, least);
+    most = length_least(length_least(most, fit), TAKEOFF_MARKS);
+    struct leg spread = *leg;
+    ell_length spread_places[TAKEOFF_MARKS];
+    if (!place_first(takeoff, &spread, count, most, place_spread, spread_places))
+        return place_first(takeoff, leg, count, most, place_even, places);
+    if (place_first(takeoff, leg, count, length_least(most, spread.count + limits->even_extra), place_even,
+                    places))
+        return true;
+    *leg = spread;
+    memcpy(places, spread_places, (size_t)spread.count * sizeof *places);
+    return true;
+}

@@ -1,0 +1,94 @@
+/* Joins: every bracket place at which the track may be made of more than one piece.
+ * SPDX-License-Identifier: Apache-2.0 */
+#include "takeoff/work.h"
+
+#include <stdlib.h>
+
+/* Never over the first or last bracket: what overhangs there would hang on the joint alone. */
+static bool join_lawful(const struct takeoff *takeoff, size_t mark) {
+    const struct system_joins *limits = &takeoff->system->joins;
+    ell_length place = takeoff->marks[mark].from_left, meeting = takeoff->overall / 2;
+    if (mark == 0 || mark + 1 == takeoff->mark_count)
+        return false;
+    if (place < limits->end_least || takeoff->overall - place < limits->end_least)
+        return false;
+    if (takeoff->survey.draw == DRAW_PAIR && llabs(place - meeting) < limits->meeting_least)
+        return false;
+    for (size_t i = 0; i < takeoff->bend_count; i++) {
+        const struct takeoff_bend *bend = &takeoff->bends[i];
+        if (place > bend->start - limits->bend_least &&
+            place < bend->start + bend->length + limits->bend_least)
+            return false;
+    }
+    return true;
+}
+
+static ell_length longest_piece(const struct takeoff *takeoff) {
+    ell_length longest = takeoff->system->longest_piece;
+    return takeoff->survey.carrier_longest == SURVEY_UNKNOWN
+               ? longest
+               : length_least(longest, takeoff->survey.carrier_longest);
+}
+
+/* Adds every split that continues `split` from mark `from` on, with `more` joins to come. */
+static void splits_from(struct takeoff *takeoff, struct takeoff_split *split, size_t from, size_t more) {
+    size_t done = split->piece_count - 1 - more;
+    ell_length end_part = takeoff->system->allowances.end_part, longest = longest_piece(takeoff);
+    ell_length begin = done == 0 ? end_part : split->joins[done - 1];
+    if (more == 0) {
+        ell_length piece = takeoff->overall - end_part - begin;
+        split->pieces[done] = piece;
+        if (piece >= takeoff->system->shortest_piece && piece <= longest &&
+            takeoff->split_count < TAKEOFF_SPLITS)
+            takeoff->splits[takeoff->split_count++] = *split;
+        return;
+    }
+    for (size_t i = from; i < takeoff->mark_count && takeoff->split_count < TAKEOFF_SPLITS; i++) {
+        ell_length place = takeoff->marks[i].from_left, piece = place - begin;
+        if (piece > longest)
+            break;
+        if (piece < takeoff->system->shortest_piece || !join_lawful(takeoff, i))
+            continue;
+        split->joins[done] = place;
+        split->pieces[done] = piece;
+        splits_from(takeoff, split, i + 1, more - 1);
+    }
+}
+
+static ell_length longest_of(const struct takeoff_split *split) {
+    ell_length longest = 0;
+    for (size_t i = 0; i < split->piece_count; i++)
+        longest = length_most(longest, split->pieces[i]);
+    return longest;
+}
+
+/* The most even split comes first; among equals the longer piece goes to the cord's side, or where the
+ * curtain stands. */
+static bool split_better(const struct takeoff *takeoff, const struct takeoff_split *a,
+                         const struct takeoff_split *b) {
+    ell_length longest_a = longest_of(a), longest_b = longest_of(b);
+    if (longest_a != longest_b)
+        return longest_a < longest_b;
+    bool right_leads = takeoff->survey.control == CONTROL_CORD_RIGHT ||
+                       (takeoff->survey.control == CONTROL_HAND && takeoff->survey.draw == DRAW_RIGHT);
+    ell_length first_a = right_leads ? a->pieces[a->piece_count - 1] : a->pieces[0];
+    ell_length first_b = right_leads ? b->pieces[b->piece_count - 1] : b->pieces[0];
+    return first_a > first_b;
+}
+
+bool splits_find(struct takeoff *takeoff) {
+    takeoff->split_count = 0;
+    ell_length longest = longest_piece(takeoff);
+    for (size_t pieces = (size_t)divide_up(takeoff->cut_total, longest);
+         pieces <= TAKEOFF_PIECES && takeoff->split_count == 0; pieces++) {
+        struct takeoff_split split = {.piece_count = pieces};
+        splits_from(takeoff, &split, 0, pieces - 1);
+    }
+    for (size_t i = 1; i < takeoff->split_count; i++)
+        if (split_better(takeoff, &takeoff->splits[i], &takeoff->splits[0])) {
+            struct takeoff_split first = takeoff->splits[0];
+            takeoff->splits[0] = takeoff->splits[i];
+            takeoff->splits[i] = first;
+        }
+    return takeoff->split_count > 0;
+}
