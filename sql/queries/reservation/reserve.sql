@@ -1,5 +1,5 @@
 -- Gives free stock of some parts, all locked before (reservation/lock), to the kit lines that are short of them: by due
--- date, priority (1 first) and age of the order; from the bins as they come along the walk. Never more than a line
+-- date, priority (9 first) and age of the order; from the bins as they come along the walk. Never more than a line
 -- still wants, never more than is free: lines and bins are laid end to end along one scale of running sums for each
 -- part, and what overlaps is reserved.
 -- $1 workshop, $2 [part id, ..], $3 order, or null for every open order
@@ -19,7 +19,7 @@ with asked as (
     join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
     where kit_line.picked < kit_line.wanted and ($3::bigint is null or job_order.id = $3)
 ), want as (
-    select line.*, sum(short) over (partition by part order by due, priority, order_id, window_position, position, id) as upto
+    select line.*, sum(short) over (partition by part order by due, priority desc, order_id, window_position, position, id) as upto
     from line
     where short > 0
 ), free as (
@@ -51,6 +51,6 @@ select jsonb_build_object(
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
                   'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
                   'short', case part.unit when 'length' then mm(still::bigint) else still end)
-                  order by due, priority, order_id, window_position, left_short.position), '[]')
+                  order by due, priority desc, order_id, window_position, left_short.position), '[]')
               from left_short join part on part.id = left_short.part
               where still > 0))

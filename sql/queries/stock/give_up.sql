@@ -11,7 +11,7 @@ with change as (
 ), held as (
     select reservation.id, reservation.quantity, lack.units,
            sum(reservation.quantity) over (partition by reservation.stock
-               order by job_order.due desc, job_order.priority desc, reservation.id desc) - reservation.quantity as before
+               order by job_order.due desc, job_order.priority, reservation.id desc) - reservation.quantity as before
     from lack
     join reservation on reservation.stock = lack.stock
     join kit_line on kit_line.id = reservation.kit_line
