@@ -73,7 +73,8 @@ $$;
 create function counted(unit text, given numeric, place text) returns bigint language plpgsql immutable strict as
 $$
 declare
-    units numeric := case unit when 'length' then given * 10 else given end;
+    -- rounded, for a number may have come through binary floating point
+    units numeric := round(case unit when 'length' then given * 10 else given end, 4);
 begin
     if units <> trunc(units) or abs(units) > 1000000000000 then
         perform refuse('out-of-range', place, case unit

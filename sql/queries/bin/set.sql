@@ -2,7 +2,7 @@
 -- -> {"bins": [{code, walk, scan}]}
 with kept as (
     insert into bin (workshop, code, walk)
-    select $1::integer, given.code, given.walk
+    select distinct on (given.code) $1::integer, given.code, given.walk
     from jsonb_to_recordset($2::jsonb -> 'bins') as given (code text, walk integer)
     order by given.code
     on conflict (workshop, code) do update set walk = excluded.walk

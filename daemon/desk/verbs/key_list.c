@@ -1,0 +1,10 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "desk/verb.h"
+
+static json_t *run(struct desk_call *call, struct fault *fault) {
+    struct form form;
+    form_open(&form, call->body, "", fault);
+    return form_close(&form) ? desk_read(call, &query_key_list, "keys", fault) : NULL;
+}
+
+const struct desk_verb desk_verb_key_list = {"key.list", ROLE_MANAGER, false, "The client keys with their roles.", run};
