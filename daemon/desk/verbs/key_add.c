@@ -25,6 +25,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text(&form, "name", name, sizeof name);
     if (!form.failed && !ell_word_valid(name, strlen(name), ELL_KEY_NAME_MAX))
         form_wrong(&form, "name", "bad-name", "A key's name is letters, digits, '.', '_' and '-'.");
+    if (!form.failed && (strcmp(name, "planner") == 0 || strcmp(name, "printer") == 0))
+        form_wrong(&form, "name", "bad-name", "This is what the daemon calls its own threads; choose another name.");
     form_text(&form, "public_key", public_key, sizeof public_key);
     if (!form.failed && !is_public_key(public_key))
         form_wrong(&form, "public_key", "bad-key", "A public key is 40 characters in Z85; `ellwand key new` makes a pair.");
