@@ -50,10 +50,10 @@ static void add_bar(struct drawing *drawing, const json_t *bar) {
                           json_pack("{s:s, s:o, s:i, s:b}", "name", text_of(bar, "code"), "length",
                                     copy(bar, "length"), "quantity", 1, "squared", (int)squared));
     json_array_append_new(json_object_get(drawing->plan, "bars"),
-                          json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o}", "bar", text_of(bar, "code"),
+                          json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:o}", "bar", text_of(bar, "code"),
                                     "count", 1, "pieces", names, "kerfs", copy(bar, "kerfs"), "lead_trim",
-                                    copy(bar, "lead_trim"), "remainder", copy(bar, "remainder"), "returns",
-                                    copy(bar, "returns")));
+                                    copy(bar, "lead_trim"), "dust", copy(bar, "dust"), "remainder",
+                                    copy(bar, "remainder"), "returns", copy(bar, "returns")));
 }
 
 static void draw(const struct screen *screen, const struct drawing *drawing) {
@@ -68,7 +68,8 @@ static void draw(const struct screen *screen, const struct drawing *drawing) {
 
 static void view_bars(const struct screen *screen, const json_t *plan) {
     struct drawing drawing = {json_pack("{s:o, s:[], s:[]}", "kerf", copy(plan, "kerf"), "bars", "pieces"),
-                              json_pack("{s:[]}", "bars")};
+                              json_pack("{s:[], s:o*, s:o*, s:o*}", "bars", "cost", copy(plan, "cost"),
+                                        "bound", copy(plan, "bound"), "proven", copy(plan, "proven"))};
     json_t *bar;
     size_t at;
     json_array_foreach(json_object_get(plan, "bars"), at, bar) add_bar(&drawing, bar);
@@ -113,8 +114,7 @@ void plan_view(const struct screen *screen, const json_t *plan) {
         {"plan", "plan", COLUMN_NUMBER},        {"is", "state", COLUMN_TEXT},
         {"because", "failure", COLUMN_TEXT},    {"system", "system_name", COLUMN_TEXT},
         {"finish", "finish_name", COLUMN_TEXT}, {"saw", "saw", COLUMN_TEXT},
-        {"kerf", "kerf", COLUMN_LENGTH},        {"cost", "cost", COLUMN_NUMBER},
-        {"at least", "bound", COLUMN_NUMBER},   {"proven best", "proven", COLUMN_YES}};
+        {"kerf", "kerf", COLUMN_LENGTH}};
     fields_print(screen, head, COUNT(head), plan);
     if (json_array_size(json_object_get(plan, "bars")) > 0) {
         view_bars(screen, plan);
