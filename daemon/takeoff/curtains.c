@@ -52,7 +52,7 @@ bool step_curtains(struct takeoff *takeoff, struct fault *fault) {
     const struct practice *practice = &takeoff->catalogue->practice;
     const struct heading *heading = catalogue_heading(takeoff->catalogue, curtain->heading);
     bool pair = takeoff->survey.draw == DRAW_PAIR;
-    ell_length drop, overlap = pair ? or_else(curtain->overlap, practice->overlap) : 0;
+    ell_length drop = 0, overlap = pair ? or_else(curtain->overlap, practice->overlap) : 0;
     if (!find_drop(takeoff, &drop, fault))
         return false;
     ell_length share = pair ? divide_up(takeoff->run + overlap, 2) : takeoff->run;
