@@ -4,6 +4,7 @@
 #include "error.h"
 
 #include <errno.h>
+#include <stdatomic.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -29,10 +30,11 @@ static bool set_options(void *socket, const struct link_keys *keys) {
     return good;
 }
 
-/* Every socket of a context needs its own name for the watch; the socket's address is one. */
+/* Every socket needs its own name for the watch, also after one was closed: closing takes its time. */
 static void *open_monitor(void *context, void *socket) {
+    static atomic_uint watches;
     char name[64];
-    snprintf(name, sizeof name, "inproc://ellwand.watch.%p", socket);
+    snprintf(name, sizeof name, "inproc://ellwand.watch.%u", atomic_fetch_add(&watches, 1));
     int events = ZMQ_EVENT_CONNECTED | ZMQ_EVENT_DISCONNECTED | ZMQ_EVENT_HANDSHAKE_SUCCEEDED |
                  ZMQ_EVENT_HANDSHAKE_FAILED_AUTH | ZMQ_EVENT_HANDSHAKE_FAILED_PROTOCOL;
     if (zmq_socket_monitor(socket, name, events) != 0)
@@ -66,10 +68,12 @@ bool link_open(struct link *link, void *context, int type, const char *endpoint,
 }
 
 void link_close(struct link *link) {
+    if (link->monitor != NULL) {
+        zmq_socket_monitor(link->socket, NULL, 0);
+        zmq_close(link->monitor);
+    }
     if (link->socket != NULL)
         zmq_close(link->socket);
-    if (link->monitor != NULL)
-        zmq_close(link->monitor);
     *link = (struct link){0};
 }
 

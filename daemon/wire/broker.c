@@ -50,7 +50,7 @@ static void feed_workers(struct broker *broker) {
             continue;
         }
         struct fault fault;
-        fault_set(&fault, "timed-out", "queue",
+        fault_set(&fault, "busy", "queue",
                   "The request waited longer than %lld ms for its turn and was not begun. Send it again with "
                   "the same "
                   "request id.",
@@ -170,9 +170,9 @@ static void shut_front(struct broker *broker) {
         zmq_close(broker->front);
         broker->front = NULL;
     } else {
-        /* The last replies get half a second to leave; a peer that does not fetch them asks again. */
+        /* The last replies get half a second to leave; a peer that does not fetch them asks again. The socket
+         * stays bound until then: unbinding would end the connections too. */
         int linger = 500;
-        zmq_unbind(broker->front, broker->endpoint);
         zmq_setsockopt(broker->front, ZMQ_LINGER, &linger, sizeof linger);
     }
 }

@@ -25,10 +25,11 @@ struct wire {
     char plain_key_name[ELL_KEY_NAME_MAX + 1];
 };
 
-/* Reachable from this machine only. */
+/* Reachable from this machine only. A name is not an address, so only figures count. */
 static bool endpoint_local(const char *endpoint) {
-    return strncmp(endpoint, "tcp://127.", 10) == 0 || strncmp(endpoint, "tcp://[::1]:", 12) == 0 ||
-           strncmp(endpoint, "ipc://", 6) == 0;
+    if (strncmp(endpoint, "tcp://127.", 10) == 0)
+        return endpoint[10 + strspn(endpoint + 10, "0123456789.")] == ':';
+    return strncmp(endpoint, "tcp://[::1]:", 12) == 0 || strncmp(endpoint, "ipc://", 6) == 0;
 }
 
 static bool check_plain(const struct wire_options *options, struct fault *fault) {

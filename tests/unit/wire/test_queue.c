@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "wire/queue.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <string.h>
+
+static void fill(struct waiting *request, const char *key_name, char mark, size_t body) {
+    *request = (struct waiting){.deadline_ms = mark};
+    snprintf(request->key_name, sizeof request->key_name, "%s", key_name);
+    zmq_msg_init_size(&request->route, 1);
+    *(char *)zmq_msg_data(&request->route) = mark;
+    zmq_msg_init(&request->verb);
+    zmq_msg_init(&request->id);
+    zmq_msg_init_size(&request->body, body);
+}
+
+static bool put(struct queue *queue, const char *key_name, char mark, size_t body) {
+    struct waiting request;
+    fill(&request, key_name, mark, body);
+    bool taken = queue_put(queue, &request);
+    if (!taken)
+        waiting_close(&request);
+    return taken;
+}
+
+static char take(struct queue *queue) {
+    struct waiting request;
+    if (!queue_take(queue, &request))
+        return '-';
+    char mark = *(char *)zmq_msg_data(&request.route);
+    cr_assert_eq(request.deadline_ms, mark);
+    waiting_close(&request);
+    return mark;
+}
+
+Test(queue, first_come_first_served_round_and_round) {
+    struct queue queue;
+    cr_assert(queue_open(&queue, 4));
+    for (char mark = 'a'; mark < 'q'; mark++) {
+        cr_assert(put(&queue, "one", mark, 3));
+        cr_assert(put(&queue, "two", (char)(mark + 32), 5));
+        cr_assert_eq(take(&queue), mark);
+        cr_assert_eq(take(&queue), (char)(mark + 32));
+        cr_assert_eq(take(&queue), '-');
+        cr_assert_eq(queue.bytes, 0);
+    }
+    queue_close(&queue);
+}
+
+Test(queue, no_key_holds_more_than_half) {
+    struct queue queue;
+    cr_assert(queue_open(&queue, 4));
+    cr_assert(put(&queue, "wild", 'a', 0));
+    cr_assert(put(&queue, "wild", 'b', 0));
+    cr_assert(!put(&queue, "wild", 'c', 0));
+    cr_assert(put(&queue, "calm", 'd', 0));
+    cr_assert(put(&queue, "third", 'e', 0));
+    cr_assert(!put(&queue, "fourth", 'f', 0), "the queue holds four");
+    cr_assert_eq(take(&queue), 'a');
+    cr_assert(put(&queue, "wild", 'g', 0));
+    queue_close(&queue);
+}
+
+Test(queue, bounds_bytes) {
+    struct queue queue;
+    cr_assert(queue_open(&queue, 1000));
+    size_t taken = 0;
+    while (taken < 1000 && put(&queue, "one", 'a', ELL_BODY_MAX))
+        taken++;
+    cr_assert_eq(taken, QUEUE_BYTES_MAX / ELL_BODY_MAX);
+    cr_assert(put(&queue, "one", 'b', 0));
+    cr_assert_eq(take(&queue), 'a');
+    cr_assert(put(&queue, "one", 'c', ELL_BODY_MAX));
+    queue_close(&queue); /* what still waits is freed: the leak checker watches */
+}
+
+Test(queue, a_queue_of_one_serves_one) {
+    struct queue queue;
+    cr_assert(queue_open(&queue, 1));
+    cr_assert(put(&queue, "one", 'a', 1));
+    cr_assert(!put(&queue, "two", 'b', 1));
+    cr_assert_eq(take(&queue), 'a');
+    cr_assert(put(&queue, "two", 'b', 1));
+    queue_close(&queue);
+}
