@@ -6,14 +6,21 @@
 #include <inttypes.h>
 #include <string.h>
 
+/* The labels go out with the release or not at all. */
+static bool label_plan(struct desk_call *call, int64_t plan, json_t *labels, struct fault *fault) {
+    return labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan, fault), labels,
+                      fault) &&
+           labels_ask(call, "kit", statement_json_for(call, &query_plan_kit_labels, plan, fault), labels,
+                      fault);
+}
+
 static json_t *release(struct desk_call *call, const struct plan_subject *plan, struct fault *fault) {
     json_t *labels = json_array();
     json_t *answer = NULL;
     if (labels == NULL)
         fault_memory(fault);
     else if (statement_for(call, &query_plan_release, plan->id, fault) &&
-             labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan->id, fault),
-                        labels, fault))
+             label_plan(call, plan->id, labels, fault))
         answer = plan_answer(call, plan, "plan.released", "released", fault);
     if (answer != NULL)
         json_object_set(answer, "labels", labels);
