@@ -17,6 +17,7 @@ static bool lock_order(struct desk_call *call, struct order_subject *order, stru
     if (found) {
         order->id = rows_integer(&rows, 0, 0);
         text_copy(order->state, sizeof order->state, rows_text(&rows, 0, 1));
+        text_copy(order->number, sizeof order->number, rows_text(&rows, 0, 2));
     }
     rows_free(&rows);
     return found || fault_set(fault, "not-found", "order", "There is no order %s here; check its number.",

@@ -1,4 +1,4 @@
--- An order of workshop $1, $2 {order, full?}: its windows with pieces and kit, what is short, and how it came to its state.
+-- An order of workshop $1, $2 {order (number or scan code), full?}: its windows with pieces and kit, what is short, and how it came to its state.
 select jsonb_strip_nulls(jsonb_build_object(
     'order', job_order.number, 'code', scan_code('O', job_order.id), 'customer', customer, 'due', due, 'priority', priority,
     'notes', nullif(notes, ''), 'state', job_order.state, 'taken_at', taken_at,
@@ -29,5 +29,8 @@ select jsonb_strip_nulls(jsonb_build_object(
         select jsonb_build_object('at', at, 'from', nullif(from_state, ''), 'to', to_state, 'key', key_name,
                                   'reason', nullif(reason, '')) as step
         from history where kind = 'order' and subject = job_order.id order by id desc limit 50) steps)))
-from job_order
-where workshop = $1::integer and number = $2::jsonb ->> 'order'
+from job_order, (select $2::jsonb ->> 'order' as name) asked
+where (workshop = $1::integer and number = name)
+   or (workshop = $1::integer and scan_code('O', id) = upper(name)
+       and id = case when name ~ '^[Oo][1-9][0-9]{0,17}[0-9A-Za-z*]$' then substr(name, 2, length(name) - 2)::bigint end)
+order by number = name desc limit 1
