@@ -202,21 +202,21 @@ static bool exchange(struct connection *connection, int sent, const char *name, 
     enum exchange outcome = sent ? send_out(connection, deadline) : EXCHANGE_BROKEN;
     if (outcome == EXCHANGE_DONE)
         outcome = take_in(connection, deadline, &taken);
+    bool good = outcome == EXCHANGE_DONE && taken != NULL && !is_failure(taken);
     *verdict = REFUSAL_FINAL;
-    bool good = false;
-    if (taken != NULL && is_failure(taken))
-        *verdict = explain(taken, name, fault);
-    else if (outcome == EXCHANGE_LATE)
+    if (outcome == EXCHANGE_LATE)
         take_back(connection, name, fault);
-    else if (outcome == EXCHANGE_DONE && taken == NULL)
-        fault_memory(fault);
-    else
-        good = outcome == EXCHANGE_DONE;
-    if (outcome == EXCHANGE_BROKEN && *verdict == REFUSAL_FINAL) {
+    if (taken != NULL && is_failure(taken)) {
+        *verdict = explain(taken, name, fault);
+    } else if (outcome == EXCHANGE_BROKEN) {
         *verdict = REFUSAL_LOST;
         lost(connection, fault);
+    } else if (outcome == EXCHANGE_DONE && !good) {
+        connection->spoilt = true;
+        fault_memory(fault);
     }
-    connection->spoilt = connection->spoilt || outcome != EXCHANGE_DONE || *verdict >= REFUSAL_STALE;
+    if (outcome == EXCHANGE_BROKEN || *verdict >= REFUSAL_STALE)
+        connection->spoilt = true;
     if (good)
         *result = taken;
     else

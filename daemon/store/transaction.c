@@ -16,6 +16,9 @@ struct attempt {
     void *state;
 };
 
+/* Work that breaks so many connections in a row may well be what breaks them. */
+enum { MOST_BROKEN = 3 };
+
 enum attempt_end { ATTEMPT_DONE, ATTEMPT_FAILED, ATTEMPT_AGAIN };
 
 static bool run_plain(struct store_session *session, const struct query *query, struct fault *fault) {
@@ -74,22 +77,26 @@ static enum attempt_end run_attempt(struct store_session *session, const struct 
     bool again = session->failed && session->verdict != REFUSAL_FINAL;
     if (again)
         *fault = session->first;
+    enum refusal_verdict verdict = session->verdict;
     roll_back(session);
+    session->verdict = verdict;
     return again ? ATTEMPT_AGAIN : ATTEMPT_FAILED;
 }
 
 static bool run_attempts(struct store *store, int64_t deadline, const struct attempt *attempt,
                          struct fault *fault) {
+    int broken = 0;
     for (unsigned failures = 1;; failures++) {
         struct store_session *session = store_borrow(store, deadline, fault);
         if (session == NULL)
             return false;
         enum attempt_end end = run_attempt(session, attempt, fault);
+        broken += session->verdict >= REFUSAL_STALE;
         store_return(store, &session);
         if (end != ATTEMPT_AGAIN)
             return end == ATTEMPT_DONE;
         int64_t delay = pool_delay(store, failures, REPEAT_BASE_MS, REPEAT_MOST_MS);
-        if (clock_now() + delay >= deadline)
+        if (broken > MOST_BROKEN || clock_now() + delay >= deadline)
             return false;
         usleep((useconds_t)(delay * 1000));
     }
