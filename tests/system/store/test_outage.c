@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const struct query one = {"test_one", "select 1", 0};
 static const struct query pid = {"test_pid", "select pg_backend_pid()", 0};
@@ -221,6 +222,7 @@ static void *keep_writing(void *state) {
             writer->acknowledged++;
         else if (strcmp(fault.code, "outcome-unknown") == 0)
             writer->unknown++;
+        usleep(2000);
     }
     return NULL;
 }
