@@ -29,8 +29,8 @@ json_t *kit_answer(struct desk_call *call, const struct kit *kit, const char *to
     if (brief == NULL || topic == NULL)
         return brief;
     json_t *told = json_pack("{s:O, s:O, s:O, s:O}", "kit", json_object_get(brief, "kit"), "order",
-                             json_object_get(brief, "order"), "window", json_object_get(brief, "window"), "state",
-                             json_object_get(brief, "state"));
+                             json_object_get(brief, "order"), "window", json_object_get(brief, "window"),
+                             "state", json_object_get(brief, "state"));
     if (desk_announce(call, topic, told, fault))
         return brief;
     json_decref(brief);
@@ -38,28 +38,30 @@ json_t *kit_answer(struct desk_call *call, const struct kit *kit, const char *to
 }
 
 /* Statements of ($1 kit, $2 parts). */
-static json_t *of_parts(struct desk_call *call, const struct query *query, const struct kit *kit, const json_t *parts,
-                        struct fault *fault) {
+static json_t *of_parts(struct desk_call *call, const struct query *query, const struct kit *kit,
+                        const json_t *parts, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, kit->id);
     store_json(&values, parts);
     return statement_json(call, query, &values, fault);
 }
 
-static bool book(struct desk_call *call, const struct kit *kit, const struct query *entries, const json_t *reserved,
-                 struct fault *fault) {
+static bool book(struct desk_call *call, const struct kit *kit, const struct query *entries,
+                 const json_t *reserved, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, call->body);
     store_integer(&values, kit->id);
-    store_json(&values, reserved);
+    if (entries->parameters > 3)
+        store_json(&values, reserved);
     json_t *booked = statement_json(call, entries, &values, fault);
     bool good = booked != NULL && stock_book(call, booked, fault);
     json_decref(booked);
     return good;
 }
 
-static bool reserve_again(struct desk_call *call, const struct kit *kit, const json_t *parts, struct fault *fault) {
+static bool reserve_again(struct desk_call *call, const struct kit *kit, const json_t *parts,
+                          struct fault *fault) {
     json_t *own = stock_hand_on(call, parts, kit->order, fault);
     json_t *others = own == NULL ? NULL : stock_hand_on(call, parts, 0, fault);
     bool good = others != NULL;
@@ -68,8 +70,8 @@ static bool reserve_again(struct desk_call *call, const struct kit *kit, const j
     return good;
 }
 
-static bool move(struct desk_call *call, const struct kit *kit, const json_t *parts, const struct query *entries,
-                 const struct query *step, struct fault *fault) {
+static bool move(struct desk_call *call, const struct kit *kit, const json_t *parts,
+                 const struct query *entries, const struct query *step, struct fault *fault) {
     json_t *reserved = of_parts(call, &query_kit_reserved, kit, parts, fault);
     json_t *released = reserved == NULL ? NULL : of_parts(call, &query_kit_release_part, kit, parts, fault);
     bool changed = false;
@@ -97,7 +99,8 @@ bool kit_read(struct desk_call *call, const char *otherwise, struct fault *fault
     return form_close(&form) && desk_reason(call, reason, fault);
 }
 
-static json_t *put_piece(struct desk_call *call, const struct kit *kit, const char *state, struct fault *fault) {
+static json_t *put_piece(struct desk_call *call, const struct kit *kit, const char *state,
+                         struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, call->body);

@@ -18,10 +18,11 @@ bool kit_step(struct desk_call *call, const struct query *query, const struct ki
 
 /* How the kit stands, as kit/brief gives it; tells who watches of `topic` unless that is NULL. A new reference; NULL and
  * fault when it fails. */
-json_t *kit_answer(struct desk_call *call, const struct kit *kit, const char *topic, struct fault *fault) MUST_CHECK;
+json_t *kit_answer(struct desk_call *call, const struct kit *kit, const char *topic,
+                   struct fault *fault) MUST_CHECK;
 
 /* Moves parts between the bins and the kit: locks the body's part, gives up the kit's reservations of it, books what
- * `entries` ($1 workshop, $2 body, $3 kit, $4 what was reserved) makes of the body, and reserves again, for this kit's order
+ * `entries` ($1 workshop, $2 body, $3 kit, and if it wants $4 what was reserved) makes of the body, and reserves again, for this kit's order
  * first. `step` is
  * what the kit does once they are booked (see kit_step). */
 bool kit_move_parts(struct desk_call *call, const struct kit *kit, const struct query *entries,

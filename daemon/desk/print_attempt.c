@@ -12,7 +12,8 @@
 enum { SOON_MS = 300, LATER_MS = 1000, LONGEST_WAIT_MS = 15000 };
 
 /* Nothing went to a printer: after 1, 2, 4, 8 and then every 15 seconds it is tried again. */
-static void wait_and_retry(const struct print_attempt *attempt, const char *words, struct print_outcome *outcome) {
+static void wait_and_retry(const struct print_attempt *attempt, const char *words,
+                           struct print_outcome *outcome) {
     int wait = attempt->number > 4 ? LONGEST_WAIT_MS : 500 << attempt->number;
     outcome->state = "queued";
     outcome->cups_job = 0;
@@ -20,7 +21,8 @@ static void wait_and_retry(const struct print_attempt *attempt, const char *word
     text_copy(outcome->words, sizeof outcome->words, words);
 }
 
-static void hold(const struct print_attempt *attempt, int cups_job, const char *words, struct print_outcome *outcome) {
+static void hold(const struct print_attempt *attempt, int cups_job, const char *words,
+                 struct print_outcome *outcome) {
     outcome->state = "held";
     outcome->cups_job = cups_job;
     outcome->again_ms = 0;
@@ -30,15 +32,16 @@ static void hold(const struct print_attempt *attempt, int cups_job, const char *
              words, attempt->job, attempt->job);
 }
 
-static void goes_on(const char *state, int cups_job, int again_ms, const char *words, struct print_outcome *outcome) {
+static void goes_on(const char *state, int cups_job, int again_ms, const char *words,
+                    struct print_outcome *outcome) {
     outcome->state = state;
     outcome->cups_job = cups_job;
     outcome->again_ms = again_ms;
     text_copy(outcome->words, sizeof outcome->words, words);
 }
 
-static void follow_status(const struct print_attempt *attempt, int cups_job, const struct print_status *status,
-                          struct print_outcome *outcome) {
+static void follow_status(const struct print_attempt *attempt, int cups_job,
+                          const struct print_status *status, struct print_outcome *outcome) {
     char words[400];
     switch (status->state) {
     case PRINT_DONE:
@@ -52,7 +55,8 @@ static void follow_status(const struct print_attempt *attempt, int cups_job, con
         hold(attempt, cups_job, words, outcome);
         break;
     default:
-        goes_on("printing", cups_job, status->state == PRINT_STOPPED ? LATER_MS : SOON_MS, status->words, outcome);
+        goes_on("printing", cups_job, status->state == PRINT_STOPPED ? LATER_MS : SOON_MS, status->words,
+                outcome);
     }
 }
 
@@ -85,7 +89,8 @@ static void follow(const struct print_attempt *attempt, struct print_outcome *ou
         look_for(attempt, outcome);
 }
 
-static void submit(const struct print_attempt *attempt, const struct label_pdf *pdf, struct print_outcome *outcome) {
+static void submit(const struct print_attempt *attempt, const struct label_pdf *pdf,
+                   struct print_outcome *outcome) {
     struct print_job job = {.queue = attempt->target,
                             .name = attempt->name,
                             .width = label_stock_page_width(&attempt->stock),
@@ -116,7 +121,8 @@ static bool printer_is_ready(const struct print_attempt *attempt, struct print_o
         wait_and_retry(attempt, queue.words, outcome);
         return false;
     }
-    if (!print_queue_loaded(&queue, label_stock_page_width(&attempt->stock), label_stock_page_height(&attempt->stock))) {
+    if (!print_queue_loaded(&queue, label_stock_page_width(&attempt->stock),
+                            label_stock_page_height(&attempt->stock))) {
         char words[256];
         snprintf(words, sizeof words, "The printer has other labels in it; load %s.", attempt->stock.name);
         wait_and_retry(attempt, words, outcome);
@@ -150,7 +156,8 @@ static void look_in_folder(const struct print_attempt *attempt, struct print_out
     if (print_folder_has(attempt->target, attempt->name))
         goes_on("printed", 0, 0, "", outcome);
     else
-        hold(attempt, 0, "The service stopped just when this was written. Look whether the file was taken.", outcome);
+        hold(attempt, 0, "The service stopped just when this was written. Look whether the file was taken.",
+             outcome);
 }
 
 void print_attempt_step(struct print_attempt *attempt, struct print_outcome *outcome) {

@@ -80,7 +80,8 @@ void print_attempt_free(struct print_attempt *attempt) {
 static bool settle(struct store_session *session, void *state, struct fault *fault) {
     struct step *step = state;
     struct store_values values = {0};
-    if (!identify(session, step, step->outcome->words[0] != '\0' ? step->outcome->words : step->outcome->state, fault))
+    if (!identify(session, step,
+                  step->outcome->words[0] != '\0' ? step->outcome->words : step->outcome->state, fault))
         return false;
     store_integer(&values, step->desk->workshop);
     store_integer(&values, step->attempt->job);
@@ -96,7 +97,8 @@ static bool settle(struct store_session *session, void *state, struct fault *fau
     return store_run_nothing(session, &query_print_settle, &values, fault);
 }
 
-bool print_settle(const struct print_attempt *attempt, const struct print_outcome *outcome, struct fault *fault) {
+bool print_settle(const struct print_attempt *attempt, const struct print_outcome *outcome,
+                  struct fault *fault) {
     struct step step = {.desk = attempt->desk, .attempt = attempt, .outcome = outcome};
     return store_transaction(attempt->desk->store, store_deadline(DEADLINE_MS), settle, &step, fault);
 }

@@ -19,14 +19,14 @@ struct print_attempt {
     struct desk *desk;
     struct print_server server;
     int64_t job;
-    int number;               /* counted from 1 */
-    int cups_job;             /* 0 when not known */
-    bool resumed;             /* "sending" was noted, what came of it was not */
-    bool sent;                /* CUPS had it when last asked */
-    bool folder;              /* target is a folder, not a queue */
+    int number;   /* counted from 1 */
+    int cups_job; /* 0 when not known */
+    bool resumed; /* "sending" was noted, what came of it was not */
+    bool sent;    /* CUPS had it when last asked */
+    bool folder;  /* target is a folder, not a queue */
     char kind[24];
     char target[512];
-    char name[PRINT_NAME];    /* job-name and file name: "ellwand-WORKSHOP-JOB-ATTEMPT" */
+    char name[PRINT_NAME]; /* job-name and file name: "ellwand-WORKSHOP-JOB-ATTEMPT" */
     struct label_stock stock;
     json_t *payload;
 };
@@ -55,6 +55,7 @@ bool print_settle(const struct print_attempt *attempt, const struct print_outcom
 /* The stations: [{station, queue, folder, message, stale}]. A new reference; NULL and fault. */
 json_t *print_stations(struct desk *desk, struct fault *fault) MUST_CHECK;
 /* Notes how a station answered just now, "" when all is well. */
-bool print_station_seen(struct desk *desk, const char *station, const char *words, struct fault *fault) MUST_CHECK;
+bool print_station_seen(struct desk *desk, const char *station, const char *words,
+                        struct fault *fault) MUST_CHECK;
 
 #endif

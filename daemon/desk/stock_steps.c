@@ -3,7 +3,8 @@
 
 #include "desk/statement.h"
 
-static bool of_entries(struct desk_call *call, const struct query *query, const json_t *entries, struct fault *fault) {
+static bool of_entries(struct desk_call *call, const struct query *query, const json_t *entries,
+                       struct fault *fault) {
     struct store_values values = {0};
     store_json(&values, entries);
     return store_run_nothing(call->session, query, &values, fault);

@@ -20,6 +20,7 @@ bool stock_book(struct desk_call *call, const json_t *entries, struct fault *fau
 
 /* Gives free stock of the locked `parts` (an array of ids, borrowed) to the kits of `order`, or with 0 of all open orders,
  * and tells who watches. The answer of reservation/reserve: a new reference; NULL and fault when it fails. */
-json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) MUST_CHECK;
+json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order,
+                      struct fault *fault) MUST_CHECK;
 
 #endif

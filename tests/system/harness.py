@@ -133,7 +133,7 @@ class Client:
 
 
 class Workshop:
-    """A database with the demonstration workshop, a daemon's configuration and keys of every role."""
+    """A database with an empty workshop, a daemon's configuration and keys of every role."""
 
     NAME = "demo"
 
@@ -156,8 +156,7 @@ class Workshop:
         owner = f"dbname={self.database}"
         run(BUILD / "ellwandd", "migrate", "--owner", owner)
         self.sql("alter role ellwand_daemon login")
-        for file in sorted((SOURCE / "sql" / "demo").glob("*.sql")):
-            run("psql", "-qXv", "ON_ERROR_STOP=1", "-d", self.database, "-f", file)
+        run(BUILD / "ellwandd", "workshop", self.NAME, "An invented workshop", "--owner", owner)
         for role, key in self.keys.items():
             run(BUILD / "ellwandd", "key", self.NAME, role, key.public.decode(), role, "--owner", owner)
         self.daemon_key.write(self.folder / "daemon.key")

@@ -21,12 +21,14 @@ static bool take(json_t *checked, json_t *findings, size_t which, json_t *found)
     size_t index;
     json_t *finding;
     json_array_foreach(json_object_get(found, "findings"), index, finding) {
-        if (json_object_set_new(finding, "invariant", json_integer(number)) != 0 || json_array_append(findings, finding) != 0)
+        if (json_object_set_new(finding, "invariant", json_integer(number)) != 0 ||
+            json_array_append(findings, finding) != 0)
             return false;
     }
-    return json_array_append_new(checked, json_pack("{s:i, s:s, s:O, s:I}", "invariant", number, "says", invariants[which].says,
-                                                    "checked", json_object_get(found, "checked"), "findings",
-                                                    (json_int_t)json_array_size(json_object_get(found, "findings")))) == 0;
+    return json_array_append_new(
+               checked, json_pack("{s:i, s:s, s:O, s:I}", "invariant", number, "says", invariants[which].says,
+                                  "checked", json_object_get(found, "checked"), "findings",
+                                  (json_int_t)json_array_size(json_object_get(found, "findings")))) == 0;
 }
 
 static bool check_all(struct desk_call *call, json_t *checked, json_t *findings, struct fault *fault) {
@@ -49,7 +51,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         return NULL;
     json_t *checked = json_array(), *findings = json_array(), *answer = NULL;
     if (check_all(call, checked, findings, fault)) {
-        answer = json_pack("{s:b, s:O, s:O}", "clean", json_array_size(findings) == 0, "checked", checked, "findings", findings);
+        answer = json_pack("{s:b, s:O, s:O}", "clean", json_array_size(findings) == 0, "checked", checked,
+                           "findings", findings);
         if (answer == NULL)
             fault_memory(fault);
     }
@@ -59,4 +62,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_audit = {
-    "audit", ROLE_ANY, false, "Checks every invariant on the live database and lists what breaks one, at most 100 for each.", run};
+    "audit", ROLE_ANY, false,
+    "Checks every invariant on the live database and lists what breaks one, at most 100 for each.", run};

@@ -20,21 +20,22 @@ static json_t *tools_of(const struct catalogue *catalogue) {
     for (size_t i = 0; i < catalogue->saw_count; i++) {
         const struct saw *saw = &catalogue->saws[i];
         bool bounded = saw->longest_bar > 0 && saw->longest_bar < ELL_LENGTH_MAX;
-        json_array_append_new(saws, json_pack("{s:s, s:I, s:I, s:I, s:o}", "code", saw->code, "kerf", (json_int_t)saw->kerf,
-                                              "lead_trim", (json_int_t)saw->lead_trim, "tail_clamp",
-                                              (json_int_t)saw->tail_clamp, "longest_bar",
+        json_array_append_new(saws, json_pack("{s:s, s:I, s:I, s:I, s:o}", "code", saw->code, "kerf",
+                                              (json_int_t)saw->kerf, "lead_trim", (json_int_t)saw->lead_trim,
+                                              "tail_clamp", (json_int_t)saw->tail_clamp, "longest_bar",
                                               bounded ? json_integer(saw->longest_bar) : json_null()));
     }
     for (size_t i = 0; i < catalogue->label_stock_count; i++) {
         const struct label_stock *stock = &catalogue->label_stocks[i];
-        json_array_append_new(stocks, json_pack("{s:s, s:I, s:I}", "code", stock->code, "width", (json_int_t)stock->width,
-                                                "height", (json_int_t)stock->height));
+        json_array_append_new(stocks,
+                              json_pack("{s:s, s:I, s:I}", "code", stock->code, "width",
+                                        (json_int_t)stock->width, "height", (json_int_t)stock->height));
     }
     return json_pack("{s:o, s:o}", "saws", saws, "label_stocks", stocks);
 }
 
-static json_t *ask(struct desk_call *call, const struct query *query, const json_t *document, const json_t *lengths,
-                   struct fault *fault) {
+static json_t *ask(struct desk_call *call, const struct query *query, const json_t *document,
+                   const json_t *lengths, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, document);
@@ -49,18 +50,20 @@ static bool check_use(struct desk_call *call, const json_t *document, struct fau
     json_t *unit = missing == NULL ? NULL : ask(call, &query_catalogue_unit_changed, document, NULL, fault);
     bool good = unit != NULL;
     if (good && json_is_string(missing))
-        good = fault_set(fault, "in-use", "catalogue", "Still needed, and not in this catalogue: %s.", json_string_value(missing));
+        good = fault_set(fault, "in-use", "catalogue", "Still needed, and not in this catalogue: %s.",
+                         json_string_value(missing));
     else if (good && json_is_string(unit))
-        good = fault_set(fault, "unit-changed", "catalogue.parts",
-                         "Part %s is counted in another unit by its stock or kits; give the new unit a new part.",
-                         json_string_value(unit));
+        good = fault_set(
+            fault, "unit-changed", "catalogue.parts",
+            "Part %s is counted in another unit by its stock or kits; give the new unit a new part.",
+            json_string_value(unit));
     json_decref(unit);
     json_decref(missing);
     return good;
 }
 
-static bool store_rows_of(struct desk_call *call, const struct query *query, const json_t *document, json_t *lengths,
-                          struct fault *fault) {
+static bool store_rows_of(struct desk_call *call, const struct query *query, const json_t *document,
+                          json_t *lengths, struct fault *fault) {
     json_t *stored = ask(call, query, document, lengths, fault);
     bool good = stored != NULL;
     json_decref(stored);
@@ -92,8 +95,10 @@ static json_t *import(struct desk_call *call, const json_t *document, bool dry_r
     struct catalogue *catalogue = catalogue_read(document, fault);
     if (catalogue == NULL)
         return NULL;
-    json_t *changes = check_use(call, document, fault) ? ask(call, &query_catalogue_changes, document, NULL, fault) : NULL;
-    json_t *answer = changes == NULL ? NULL : json_pack("{s:b, s:O}", "dry_run", (int)dry_run, "changes", changes);
+    json_t *changes =
+        check_use(call, document, fault) ? ask(call, &query_catalogue_changes, document, NULL, fault) : NULL;
+    json_t *answer =
+        changes == NULL ? NULL : json_pack("{s:b, s:O}", "dry_run", (int)dry_run, "changes", changes);
     if (answer != NULL && !dry_run && !store_catalogue(call, document, catalogue, answer, fault)) {
         json_decref(answer);
         answer = NULL;
@@ -109,7 +114,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     const json_t *document = form_object(&form, "catalogue");
     bool dry_run = form_boolean_or(&form, "dry_run", false);
     if (document == NULL)
-        form_wrong(&form, "catalogue", "missing", "Give the catalogue document.");
+        form_wrong(&form, "catalogue", "missing-field", "Give the catalogue document.");
     if (!form_close(&form) || !desk_reason(call, "catalogue loaded", fault))
         return NULL;
     return import(call, document, dry_run, fault);
@@ -117,4 +122,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 
 const struct desk_verb desk_verb_catalogue_import = {
     "catalogue.import", ROLE_MANAGER, true,
-    "Checks a catalogue document as a whole and makes it the workshop's; with dry_run it only says what would change.", run};
+    "Checks a catalogue document as a whole and makes it the workshop's; with dry_run it only says what "
+    "would change.",
+    run};

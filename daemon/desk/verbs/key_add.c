@@ -6,7 +6,8 @@
 
 /* Z85, ZeroMQ RFC 32: 40 characters out of 85. */
 static bool is_public_key(const char *text) {
-    static const char letters[] = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ.-:+=^!/*?&<>()[]{}@%$#";
+    static const char letters[] =
+        "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ.-:+=^!/*?&<>()[]{}@%$#";
     return strlen(text) == ELL_CURVE_TEXT - 1 && strspn(text, letters) == ELL_CURVE_TEXT - 1;
 }
 
@@ -26,10 +27,12 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!form.failed && !ell_word_valid(name, strlen(name), ELL_KEY_NAME_MAX))
         form_wrong(&form, "name", "bad-name", "A key's name is letters, digits, '.', '_' and '-'.");
     if (!form.failed && (strcmp(name, "planner") == 0 || strcmp(name, "printer") == 0))
-        form_wrong(&form, "name", "bad-name", "This is what the daemon calls its own threads; choose another name.");
+        form_wrong(&form, "name", "bad-name",
+                   "This is what the daemon calls its own threads; choose another name.");
     form_text(&form, "public_key", public_key, sizeof public_key);
     if (!form.failed && !is_public_key(public_key))
-        form_wrong(&form, "public_key", "bad-key", "A public key is 40 characters in Z85; `ellwand key new` makes a pair.");
+        form_wrong(&form, "public_key", "bad-key",
+                   "A public key is 40 characters in Z85; `ellwand key new` makes a pair.");
     const json_t *roles = form_array(&form, "roles", 1, 4);
     for (size_t i = 0; i < json_array_size(roles); i++)
         if (!is_role(json_array_get(roles, i)))
@@ -37,5 +40,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_key_add, "key", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_key_add = {"key.add", ROLE_MANAGER, true, "Lets a client key in, with a name and roles.",
-                                            run};
+const struct desk_verb desk_verb_key_add = {"key.add", ROLE_MANAGER, true,
+                                            "Lets a client key in, with a name and roles.", run};

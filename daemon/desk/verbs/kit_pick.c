@@ -17,14 +17,15 @@ static bool read_pick(const json_t *body, struct fault *fault) {
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct kit kit;
     bool complete = false;
-    if (!read_pick(call->body, fault) || !desk_reason(call, "picked for its kit", fault) || !kit_open(call, &kit, fault) ||
+    if (!read_pick(call->body, fault) || !desk_reason(call, "picked for its kit", fault) ||
+        !kit_open(call, &kit, fault) ||
         !kit_move_parts(call, &kit, &query_kit_pick_entries, &query_kit_start, fault) ||
         !kit_step(call, &query_kit_finish, &kit, &complete, fault))
         return NULL;
     return kit_answer(call, &kit, complete ? "kit.complete" : "kit.picked", fault);
 }
 
-const struct desk_verb desk_verb_kit_pick = {
-    "kit.pick", ROLE_STORES, true,
-    "Picks a part out of a bin into a kit; without a quantity, all that the kit wants from there. The last one completes it.",
-    run};
+const struct desk_verb desk_verb_kit_pick = {"kit.pick", ROLE_STORES, true,
+                                             "Picks a part out of a bin into a kit; without a quantity, all "
+                                             "that the kit wants from there. The last one completes it.",
+                                             run};

@@ -17,7 +17,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     struct kit kit;
     char reason[STOCK_REASON];
     bool changed = false;
-    if (!read_put_back(call->body, reason, fault) || !desk_reason(call, reason, fault) || !kit_open(call, &kit, fault) ||
+    if (!read_put_back(call->body, reason, fault) || !desk_reason(call, reason, fault) ||
+        !kit_open(call, &kit, fault) ||
         !kit_move_parts(call, &kit, &query_kit_put_back_entries, &query_kit_reopen, fault) ||
         !kit_step(call, &query_kit_rest, &kit, &changed, fault))
         return NULL;

@@ -11,8 +11,9 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!form_close(&form) || !desk_reason(call, reason, fault))
         return NULL;
     json_t *order = desk_read(call, &query_order_dispatch_lock, "order", fault);
-    json_t *answer = order == NULL ? NULL
-                                   : statement_json_for(call, &query_order_dispatch, json_integer_value(order), fault);
+    json_t *answer = order == NULL
+                         ? NULL
+                         : statement_json_for(call, &query_order_dispatch, json_integer_value(order), fault);
     json_decref(order);
     if (answer != NULL && desk_announce(call, "order.dispatched", json_deep_copy(answer), fault))
         return answer;
@@ -20,5 +21,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_order_dispatch = {
-    "order.dispatch", ROLE_STORES | ROLE_DESK, true, "Sends a packed order off with its kits and pieces.", run};
+const struct desk_verb desk_verb_order_dispatch = {"order.dispatch", ROLE_STORES | ROLE_DESK, true,
+                                                   "Sends a packed order off with its kits and pieces.", run};

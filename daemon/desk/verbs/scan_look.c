@@ -10,8 +10,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text(&form, "code", given, sizeof given);
     if (!form_close(&form) || !code_read(given, &code, fault))
         return NULL;
-    json_t *asked = json_pack("{s:s, s:I, s:s}", "kind", code_kind_name(code.kind), "id", (json_int_t)code.id, "code",
-                              code_write(code.kind, code.id, text));
+    json_t *asked = json_pack("{s:s, s:I, s:s}", "kind", code_kind_name(code.kind), "id", (json_int_t)code.id,
+                              "code", code_write(code.kind, code.id, text));
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, asked);
@@ -20,9 +20,11 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!json_is_null(found))
         return found;
     json_decref(found);
-    fault_set(fault, "not-found", "code", "There is no %s %s here; is it of another workshop?", code_kind_name(code.kind), text);
+    fault_set(fault, "not-found", "code", "There is no %s %s here; is it of another workshop?",
+              code_kind_name(code.kind), text);
     return NULL;
 }
 
 const struct desk_verb desk_verb_scan_look = {
-    "scan.look", ROLE_ANY, false, "What a scan code stands for, how it stands, and what can be done with it now.", run};
+    "scan.look", ROLE_ANY, false,
+    "What a scan code stands for, how it stands, and what can be done with it now.", run};

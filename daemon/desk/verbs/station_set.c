@@ -35,19 +35,22 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     form_text(&form, "station", name, sizeof name);
     if (!form.failed && !is_station_name(name))
-        form_wrong(&form, "station", "bad-name", "A station's name is a small letter, then small letters, digits and '-'.");
+        form_wrong(&form, "station", "bad-name",
+                   "A station's name is a small letter, then small letters, digits and '-'.");
     check_target(&form);
     form_text(&form, "stock", stock, sizeof stock);
     const json_t *kinds = form_array(&form, "kinds", 0, 6);
     for (size_t i = 0; i < json_array_size(kinds); i++)
         if (!is_label_kind(json_array_get(kinds, i)))
-            form_wrong(&form, "kinds", "unknown-kind", "A label is of the kind piece, kit, offcut, bar, bin or parcel.");
+            form_wrong(&form, "kinds", "unknown-kind",
+                       "A label is of the kind piece, kit, offcut, bar, bin or parcel.");
     if (!form_close(&form))
         return NULL;
     call->wakes_printers = true;
     return desk_read(call, &query_station_set, "station", fault);
 }
 
-const struct desk_verb desk_verb_station_set = {
-    "station.set", ROLE_MANAGER, true,
-    "Makes or changes a station: its CUPS queue or folder, its label stock, and which kinds of labels it prints.", run};
+const struct desk_verb desk_verb_station_set = {"station.set", ROLE_MANAGER, true,
+                                                "Makes or changes a station: its CUPS queue or folder, its "
+                                                "label stock, and which kinds of labels it prints.",
+                                                run};

@@ -37,4 +37,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 
 const struct desk_verb desk_verb_stock_adjust = {
     "stock.adjust", ROLE_STORES | ROLE_MANAGER, true,
-    "Corrects stock to what was counted, or by a difference, with a reason; kits that lose parts get others.", run};
+    "Corrects stock to what was counted, or by a difference, with a reason; kits that lose parts get others.",
+    run};

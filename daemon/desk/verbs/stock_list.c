@@ -14,4 +14,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 
 const struct desk_verb desk_verb_stock_list = {
     "stock.list", ROLE_ANY, false,
-    "Parts by code: on hand, reserved, free, and short of what open kits want; with the bins that hold them.", run};
+    "Parts by code: on hand, reserved, free, and short of what open kits want; with the bins that hold them.",
+    run};

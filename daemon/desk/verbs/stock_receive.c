@@ -9,7 +9,8 @@ static bool check_line(const json_t *line, const char *path, struct fault *fault
     form_text(&form, "bin", bin, sizeof bin);
     form_text_or(&form, "batch", batch, sizeof batch, "");
     if (form_number(&form, "quantity", 0, STOCK_QUANTITY_MAX) <= 0)
-        form_wrong(&form, "quantity", "out-of-range", "A receipt brings something; to correct stock use stock.adjust.");
+        form_wrong(&form, "quantity", "out-of-range",
+                   "A receipt brings something; to correct stock use stock.adjust.");
     return form_close(&form);
 }
 

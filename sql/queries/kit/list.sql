@@ -1,5 +1,5 @@
 -- Kits of workshop $1 as they fall due. $2 {"state"?: else all that are open, "order"?, "after"?: kit, "limit"?}
--- -> {"kits": [{kit, order, window, room, due, corded, state, lines, picked, short, pieces, matched}], "more"}
+-- -> {"kits": [{kit, order, window, room, due, corded, state, lines, picked, short, pieces, matched}], "next"}
 with asked as (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, $2::jsonb ->> 'state' as state,
            $2::jsonb ->> 'order' as number,
@@ -30,7 +30,8 @@ select jsonb_build_object(
         'state', state, 'lines', count.lines, 'picked', count.picked, 'short', count.short,
         'pieces', count.pieces, 'matched', count.matched) order by place)
         filter (where place <= (select most from asked)), '[]'),
-    'more', count(*) > (select most from asked))
+    'next', case when count(*) > (select most from asked)
+                 then scan_code('K', max(page.id) filter (where place = (select most from asked))) end)
 from page
 cross join lateral (
     select count(*) as lines, count(*) filter (where kit_line.picked = wanted) as picked,

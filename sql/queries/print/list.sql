@@ -1,7 +1,7 @@
--- Print jobs of workshop $1, newest first. $2 {"state"?: else all that are not done, "station"?, "before"?: job, "limit"?}
--- -> {"jobs": [{job, station, kind, labels, codes: the first five, state, attempt, message, queued_at, printed_at?}], "more"}
+-- Print jobs of workshop $1, newest first. $2 {"state"?: else all that are not done, "station"?, "after"?: job, "limit"?}
+-- -> {"jobs": [{job, station, kind, labels, codes: the first five, state, attempt, message, queued_at, printed_at?}], "next"}
 with asked as (
-    select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'before')::bigint as before,
+    select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'after')::bigint as after,
            $2::jsonb ->> 'state' as state, $2::jsonb ->> 'station' as station
 ), page as (
     select print_job.*, row_number() over (order by print_job.id desc) as place
@@ -10,7 +10,7 @@ with asked as (
                   and case when asked.state is null then print_job.state in ('queued', 'sending', 'printing', 'held')
                            else print_job.state = asked.state end
                   and (asked.station is null or print_job.station = asked.station)
-                  and (asked.before is null or print_job.id < asked.before)
+                  and (asked.after is null or print_job.id < asked.after)
     order by print_job.id desc
     limit (select most + 1 from asked)
 )
@@ -20,5 +20,5 @@ select jsonb_build_object(
         'codes', jsonb_path_query_array(payload, '$[0 to 4].code'), 'state', state, 'attempt', attempt, 'message', message,
         'queued_at', queued_at, 'printed_at', printed_at)) order by place)
         filter (where place <= (select most from asked)), '[]'),
-    'more', count(*) > (select most from asked))
+    'next', case when count(*) > (select most from asked) then min(id) filter (where place <= (select most from asked)) end)
 from page

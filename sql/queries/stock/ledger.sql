@@ -1,7 +1,7 @@
--- What came and went of one part of workshop $1, newest first. $2 {"part", "before"?: entry, "limit"?}
--- -> {"part", "name", "unit", "entries": [{entry, at, kind, quantity, bin, batch, kit, order, window, key, request, reason}], "more"}
+-- What came and went of one part of workshop $1, newest first. $2 {"part", "after"?: entry, "limit"?}
+-- -> {"part", "name", "unit", "entries": [{entry, at, kind, quantity, bin, batch, kit, order, window, key, request, reason}], "next"}
 with asked as (
-    select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'before')::bigint as before,
+    select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'after')::bigint as after,
            need_part($1::integer, $2::jsonb ->> 'part', 'part') as part
 ), page as (
     select entry.*
@@ -10,7 +10,7 @@ with asked as (
         select ledger.*
         from stock
         cross join lateral (select * from ledger where ledger.stock = stock.id
-                                                   and (asked.before is null or ledger.id < asked.before)
+                                                   and (asked.after is null or ledger.id < asked.after)
                             order by ledger.id desc limit asked.most + 1) as ledger
         where stock.part = asked.part
         order by ledger.id desc
@@ -33,5 +33,5 @@ select jsonb_build_object('part', part.code, 'name', part.name, 'unit', part.uni
         left join job_window on job_window.id = kit.job_window
         left join job_order on job_order.id = job_window.job_order
         where place <= asked.most),
-    'more', (select count(*) > asked.most from numbered))
+    'next', (select case when count(*) > asked.most then min(id) filter (where place <= asked.most) end from numbered))
 from asked join part on part.id = asked.part

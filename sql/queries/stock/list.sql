@@ -1,5 +1,6 @@
 -- The parts of workshop $1 with their stock. $2 {"part"?: code, "short"?: only what open kits lack, "after"?: code, "limit"?}
--- -> {"parts": [{part, name, unit, code, on_hand, reserved, free, short, bins: [..]}, ..], "more": bool}
+-- -> {"parts": [{part, name, unit, code, on_hand, reserved, free, short, bins: [..]}, ..], "next": the "after" of
+-- the page that follows}
 with asked as (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, coalesce($2::jsonb ->> 'after', '') as after,
            coalesce(($2::jsonb ->> 'short')::boolean, false) as only_short,
@@ -40,5 +41,5 @@ select jsonb_build_object(
         'on_hand', shown(unit, coalesce(on_hand, 0)), 'reserved', shown(unit, coalesce(reserved, 0)),
         'free', shown(unit, coalesce(on_hand - reserved, 0)), 'short', shown(unit, short),
         'bins', coalesce(bins, '[]')) order by place) filter (where place <= (select most from asked)), '[]'),
-    'more', count(*) > (select most from asked))
+    'next', case when count(*) > (select most from asked) then max(numbered.code) filter (where place <= (select most from asked)) end)
 from numbered left join held on held.part = numbered.id
