@@ -72,6 +72,13 @@ static bool prepare_database(struct connection *connection, struct fault *fault)
            run(connection, &query_migration_create_table, NULL, deadline, NULL, fault);
 }
 
+/* One that commits by itself would be half applied when its rest fails. */
+static bool still_open(const struct connection *connection, struct fault *fault) {
+    return PQtransactionStatus(connection->link) == PQTRANS_INTRANS ||
+           fault_set(fault, "internal", "",
+                     "It ends its own transaction; take `commit` and `rollback` out of it.");
+}
+
 static bool apply(struct connection *connection, const struct migration *migration, struct fault *fault) {
     char number[16];
     snprintf(number, sizeof number, "%d", migration->number);
@@ -80,15 +87,15 @@ static bool apply(struct connection *connection, const struct migration *migrati
     struct fault cause, ignored;
     if (run(connection, &query_session_begin, NULL, deadline, NULL, &cause) &&
         connection_script(connection, migration->name, migration->text, deadline, &cause) &&
+        still_open(connection, &cause) &&
         run(connection, &query_migration_insert, row, deadline, NULL, &cause) &&
         run(connection, &query_session_commit, NULL, deadline, NULL, &cause))
         return true;
     if (!connection->spoilt &&
         !run(connection, &query_session_rollback, NULL, store_deadline(1000), NULL, &ignored))
         connection->spoilt = true;
-    return fault_set(fault, "migration-failed", migration->name,
-                     "Migration %04d %s was not applied and left nothing behind. %s", migration->number,
-                     migration->name, cause.message);
+    return fault_set(fault, "migration-failed", migration->name, "Migration %04d %s was not applied. %s",
+                     migration->number, migration->name, cause.message);
 }
 
 static bool apply_missing(struct connection *connection, const struct migration *list, size_t count,
