@@ -30,10 +30,13 @@ bool fault_set(struct fault *fault, const char *code, const char *where, const c
 /* The same for the want of memory. */
 bool fault_memory(struct fault *fault);
 
-#ifdef __clang_analyzer__
-/* The analyser sees one source at a time and must be told that these never answer true. */
-#define fault_set(...) (fault_set(__VA_ARGS__), false)
-#define fault_memory(fault) (fault_memory(fault), false)
-#endif
+/* Compiler and analyser see one source at a time and must be told that these never answer true; else they warn of
+ * outputs read after a failure. */
+static inline bool fault_answer(bool set) {
+    (void)set;
+    return false;
+}
+#define fault_set(...) fault_answer((fault_set)(__VA_ARGS__))
+#define fault_memory(fault) fault_answer((fault_memory)(fault))
 
 #endif
