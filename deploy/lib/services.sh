@@ -11,7 +11,7 @@
 POSTGRES_PROGRAMS=/usr/lib/postgresql/15/bin
 LABEL_QUEUE=labels
 # The label stocks of the demonstration workshop, width by height in mm.
-LABEL_SIZES=(100x50 62x29 100x150 210x297)
+LABEL_SIZES=(100x50 62x29 89x36 210x297)
 
 # ---- PostgreSQL
 
