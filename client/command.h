@@ -54,6 +54,11 @@ struct settings {
     bool json;                               /* print results as JSON */
 };
 
+struct option_given {
+    int option; /* index into the command's options */
+    const char *value;
+};
+
 struct program {
     const struct command *command;
     struct settings settings;
@@ -61,15 +66,18 @@ struct program {
     struct screen notices; /* standard error */
     int argument_count;
     char **arguments;
-    const char *values[COMMAND_OPTIONS]; /* of the command's options, in their order; NULL when not given */
-    struct ell_client *client;           /* opened by the first call */
+    struct option_given *given; /* the command's options as given, in that order */
+    int given_count;
+    struct ell_client *client; /* opened by the first call */
 };
 
 /* --- Options of the command
  * ------------------------------------------------------------------------------------ */
 
-/* The option's text, "" for a switch that was given, NULL when it was not. */
+/* The option's text, the last if given twice; "" for a switch that was given, NULL when it was not. */
 const char *program_option(const struct program *program, const char *name);
+/* The same for an option that may be given several times: its text number `index` from 0; NULL when there are fewer. */
+const char *program_option_at(const struct program *program, const char *name, int index);
 bool program_switch(const struct program *program, const char *name);
 /* The option as a length ("2.2", "60 cm") or a whole number within bounds, `otherwise` when it was not given.
  * False, with the reason on standard error, when it is neither. */

@@ -105,7 +105,8 @@ static error_t command_option(int option, char *value, struct argp_state *state)
         if (program->argument_count < command->least)
             argp_error(state, "an argument is missing: %s", command->arguments);
     } else if (option >= OWN && option < OWN + COMMAND_OPTIONS) {
-        program->values[option - OWN] = value != NULL ? value : "";
+        program->given[program->given_count++] =
+            (struct option_given){.option = option - OWN, .value = value != NULL ? value : ""};
     } else {
         return ARGP_ERR_UNKNOWN;
     }
@@ -165,10 +166,12 @@ int main(int count, char **words) {
                              "There is no such command; see: ellwand --help");
     program.command = start.command;
     program.arguments = calloc((size_t)count, sizeof *program.arguments);
-    if (program.arguments == NULL)
+    program.given = calloc((size_t)count, sizeof *program.given);
+    if (program.arguments == NULL || program.given == NULL)
         return program_wrong(&program, EXIT_TROUBLE, "", "There is not enough memory.");
     read_options(&program, &start.given, count - start.used + 1, words + start.used - 1);
     int code = run(&program, &start.given);
+    free(program.given);
     free(program.arguments);
     return code;
 }

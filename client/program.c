@@ -7,12 +7,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *program_option(const struct program *program, const char *name) {
+const char *program_option_at(const struct program *program, const char *name, int index) {
     const struct command_option *options = program->command->options;
-    for (size_t i = 0; options != NULL && options[i].name != NULL; i++)
-        if (strcmp(options[i].name, name) == 0)
-            return program->values[i];
+    for (int i = 0; options != NULL && i < program->given_count; i++)
+        if (strcmp(options[program->given[i].option].name, name) == 0 && index-- == 0)
+            return program->given[i].value;
     return NULL;
+}
+
+const char *program_option(const struct program *program, const char *name) {
+    const char *last = NULL, *value;
+    for (int i = 0; (value = program_option_at(program, name, i)) != NULL; i++)
+        last = value;
+    return last;
 }
 
 bool program_switch(const struct program *program, const char *name) {
@@ -109,7 +116,7 @@ struct ell_client *program_client(struct program *program, int *code) {
 int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
     int code;
     struct ell_client *client = program_client(program, &code);
-    char *text = body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY) : NULL, *reply = NULL;
+    char *text = body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15)) : NULL, *reply = NULL;
     const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
     struct ell_error error = {0};
     struct fault fault;
@@ -134,7 +141,7 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
 bool program_json(const struct program *program, const json_t *result) {
     if (!program->settings.json)
         return false;
-    json_dumpf(result, program->screen.file, JSON_COMPACT | JSON_ENCODE_ANY);
+    json_dumpf(result, program->screen.file, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15));
     putc('\n', program->screen.file);
     return true;
 }

@@ -17,7 +17,7 @@ static int run(struct program *program) {
     json_t *result = NULL;
     int code = program_call(program, program->arguments[0], body, &result);
     if (code == EXIT_DONE && !program_json(program, result)) {
-        json_dumpf(result, program->screen.file, JSON_INDENT(2) | JSON_ENCODE_ANY);
+        json_dumpf(result, program->screen.file, JSON_INDENT(2) | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15));
         putc('\n', program->screen.file);
     }
     json_decref(result);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "command.h"
+#include "file_text.h"
 #include "order_view.h"
 
 #include "takeoff/order_file.h"
@@ -50,29 +51,17 @@ static void take_order(struct taking *taking, const char *path, json_t *order) {
 
 static json_t *read_csv(const struct program *program, const char *path) {
     struct fault fault;
-    FILE *file = fopen(path, "rb");
-    char *bytes = file != NULL ? malloc(ORDER_CSV_BYTES + 1) : NULL;
-    size_t count = bytes != NULL ? fread(bytes, 1, ORDER_CSV_BYTES + 1, file) : 0;
-    json_t *orders = NULL;
-    if (bytes == NULL || ferror(file))
-        program_wrong(program, EXIT_TROUBLE, path, "The file cannot be read.");
-    else if (count > ORDER_CSV_BYTES)
-        program_wrong(program, EXIT_USAGE, path, "The file is larger than 4 MiB. Split it.");
-    else if ((orders = order_csv_read(bytes, count, &fault)) == NULL)
+    size_t count;
+    char *bytes = file_text(program, path, ORDER_CSV_BYTES, &count);
+    json_t *orders = bytes != NULL ? order_csv_read(bytes, count, &fault) : NULL;
+    if (bytes != NULL && orders == NULL)
         program_wrong(program, EXIT_USAGE, path, "%s: %s", fault.where, fault.message);
     free(bytes);
-    if (file != NULL)
-        fclose(file);
     return orders;
 }
 
-static bool is_csv(const char *path) {
-    size_t length = strlen(path);
-    return length > 4 && strcasecmp(path + length - 4, ".csv") == 0;
-}
-
 static void take_file(struct taking *taking, const char *path) {
-    bool csv = is_csv(path);
+    bool csv = file_is_csv(path);
     json_t *content = csv ? read_csv(taking->program, path) : program_read(taking->program, path);
     if (content == NULL)
         keep_code(taking, EXIT_USAGE);
@@ -90,7 +79,8 @@ static void take_file(struct taking *taking, const char *path) {
 }
 
 static int run(struct program *program) {
-    if (program->settings.request_id[0] != '\0' && (program->argument_count > 1 || is_csv(program->arguments[0])))
+    if (program->settings.request_id[0] != '\0' &&
+        (program->argument_count > 1 || file_is_csv(program->arguments[0])))
         return program_wrong(program, EXIT_USAGE, "--request-id", "One id cannot stand for several orders.");
     struct taking taking = {.program = program, .taken = json_array()};
     for (int i = 0; i < program->argument_count && taking.code <= EXIT_USAGE; i++)
