@@ -3,7 +3,7 @@
  * Payloads (JSON objects; fields marked ? may be left out or null; lengths in mm; unknown fields are refused;
  * "code" is a scan code of label/code.h of the kind's own letter):
  *
- *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "whole"), system, finish?,
+ *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "middle", "whole"), system, finish?,
  * batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), reprint? kit     code, order,
  * window, room?, system, finish?, corded?, due?, parts [{name, quantity, unit ("each", "length"), bin?}],
  * cautions? [text], reprint? offcut  code, length, system, finish?, batch?, place?, date?, squared?, reprint?

@@ -4,7 +4,7 @@
 #include <inttypes.h>
 #include <stdio.h>
 
-enum side { SIDE_LEFT, SIDE_RIGHT, SIDE_WHOLE };
+enum side { SIDE_LEFT, SIDE_RIGHT, SIDE_MIDDLE, SIDE_WHOLE };
 enum join { JOIN_NONE, JOIN_LEFT, JOIN_RIGHT, JOIN_BOTH };
 
 struct piece {
@@ -16,7 +16,7 @@ struct piece {
 };
 
 static bool read_piece(const json_t *json, struct piece *piece, struct fault *fault) {
-    static const char *const sides[] = {"left", "right", "whole", NULL};
+    static const char *const sides[] = {"left", "right", "middle", "whole", NULL};
     static const char *const joins[] = {"none", "left", "right", "both", NULL};
     struct form form;
     form_open(&form, json, "piece", fault);
@@ -44,7 +44,7 @@ static bool read_piece(const json_t *json, struct piece *piece, struct fault *fa
 }
 
 static const char *tag_text(const struct piece *piece, char text[32]) {
-    static const char *const names[] = {"LEFT", "RIGHT", "WHOLE"};
+    static const char *const names[] = {"LEFT", "RIGHT", "MIDDLE", "WHOLE"};
     if (piece->of == 1)
         snprintf(text, 32, "%s", names[piece->side]);
     else if (piece->side == SIDE_WHOLE)

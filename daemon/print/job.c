@@ -1,0 +1,263 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "print/talk.h"
+#include "print/words.h"
+
+#include "common/text.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const char *const state_names[] = {"waiting", "sending", "printing",  "held",   "stopped",
+                                          "done",    "refused", "cancelled", "unknown"};
+
+const char *print_state_name(enum print_state state) {
+    return state_names[state];
+}
+
+bool print_state_over(enum print_state state) {
+    return state == PRINT_DONE || state == PRINT_REFUSED || state == PRINT_CANCELLED ||
+           state == PRINT_UNKNOWN;
+}
+
+bool print_submit(const struct print_server *server, const struct print_job *job, int *job_id,
+                  struct fault *fault) {
+    struct talk talk;
+    char media[64];
+    if (!talk_open(&talk, server, fault))
+        return false;
+    ipp_t *request = talk_request(&talk, IPP_OP_PRINT_JOB, job->queue);
+    if (request != NULL) {
+        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, job->name);
+        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_MIMETYPE, "document-format", NULL, CUPS_FORMAT_PDF);
+        if (job->width > 0)
+            ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL,
+                         print_media_name(job->width, job->height, media));
+        ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "print-scaling", NULL, "none");
+    }
+    ipp_t *answer = talk_ask(&talk, request, job->queue, job->bytes, job->count);
+    int id = answer != NULL ? talk_integer(answer, "job-id", 0) : 0;
+    if (answer != NULL && id == 0)
+        fault_set(fault, "print-refused", job->queue, "CUPS took the job without giving it a number.");
+    ippDelete(answer);
+    talk_close(&talk);
+    if (id == 0)
+        return false;
+    *job_id = id;
+    return true;
+}
+
+/* One answer's worth of jobs from `first` on: the newest of this name so far, and the last id seen (0: there were none). */
+static bool find_page(struct talk *talk, const char *queue, const char *name, int first, int *newest,
+                      int *last) {
+    static const char *const wanted[] = {"job-id", "job-name"};
+    ipp_t *request = talk_request(talk, IPP_OP_GET_JOBS, queue);
+    if (request != NULL) {
+        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "which-jobs", NULL, "all");
+        ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "first-job-id", first);
+        ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 2, NULL, wanted);
+    }
+    ipp_t *answer = talk_ask(talk, request, queue, NULL, 0);
+    if (answer == NULL)
+        return false;
+    int id = 0;
+    bool same = false;
+    *last = 0;
+    /* A job is a group of attributes in any order; a nameless one ends it, as does the end. */
+    for (ipp_attribute_t *at = ippFirstAttribute(answer);; at = ippNextAttribute(answer)) {
+        const char *attribute = at != NULL ? ippGetName(at) : NULL;
+        if (attribute == NULL) {
+            *newest = same && id > *newest ? id : *newest;
+            *last = id > *last ? id : *last;
+            id = 0;
+            same = false;
+        } else if (strcmp(attribute, "job-id") == 0) {
+            id = ippGetInteger(at, 0);
+        } else if (strcmp(attribute, "job-name") == 0) {
+            const char *text = ippGetString(at, 0, NULL);
+            same = text != NULL && strcmp(text, name) == 0;
+        }
+        if (at == NULL)
+            break;
+    }
+    ippDelete(answer);
+    return true;
+}
+
+bool print_find(const struct print_server *server, const char *queue, const char *name, int *job_id,
+                struct fault *fault) {
+    struct talk talk;
+    int newest = 0, last = 0;
+    if (!talk_open(&talk, server, fault))
+        return false;
+    bool good;
+    /* The scheduler cuts its answers, to 500 jobs by default. */
+    do
+        good = find_page(&talk, queue, name, last + 1, &newest, &last);
+    while (good && last > 0);
+    talk_close(&talk);
+    if (good)
+        *job_id = newest;
+    return good;
+}
+
+/* What the scheduler says about a job and its printer. */
+struct report {
+    int job_state;
+    char job_reasons[PRINT_WORDS], job_message[PRINT_WORDS];
+    int printer_state;
+    char printer_message[PRINT_WORDS];
+};
+
+static void say(struct print_status *status, enum print_state state, const char *words) {
+    status->state = state;
+    text_copy(status->words, sizeof status->words, words);
+}
+
+static void settle_ended(const struct report *report, struct print_status *status) {
+    bool lost = words_has_reason(status->reasons, "cups-ipp-missing-job-history");
+    bool at_printer = strstr(report->job_message, "at printer") != NULL ||
+                      words_has_reason(report->job_reasons, "job-canceled-at-device");
+    if (report->job_state == IPP_JSTATE_COMPLETED && lost)
+        say(status, PRINT_UNKNOWN,
+            "The printer was restarted or lost track of the job. Look whether it is printed before printing "
+            "it again.");
+    else if (report->job_state == IPP_JSTATE_COMPLETED)
+        say(status, PRINT_DONE, "");
+    else if (report->job_state == IPP_JSTATE_ABORTED)
+        say(status, PRINT_REFUSED, "CUPS gave the job up. See its error log, then print it again.");
+    else if (at_printer)
+        say(status, PRINT_REFUSED,
+            "The printer gave the job up. Check the loaded stock and its size, then print it again.");
+    else
+        say(status, PRINT_CANCELLED, "Somebody deleted the job.");
+}
+
+static void settle_held(const struct report *report, struct print_status *status) {
+    if (words_has_reason(report->job_reasons, "job-incoming") ||
+        words_has_reason(report->job_reasons, "job-data-insufficient"))
+        say(status, PRINT_SENDING, "");
+    else if (strstr(report->job_reasons, "authentication") != NULL ||
+             strstr(report->job_reasons, "password") != NULL)
+        say(status, PRINT_HELD,
+            "The job waits for a password. Give it at the printer, or let the queue print without one.");
+    else
+        say(status, PRINT_HELD, "The job is held. `lp -H resume` lets it go on.");
+}
+
+/* The ipp backend tells only in words that it cannot get through. */
+static bool out_of_reach(const char *message) {
+    return strstr(message, "may not exist or is unavailable") != NULL ||
+           strstr(message, "not responding") != NULL || strstr(message, "Unable to locate") != NULL ||
+           strstr(message, "unreachable") != NULL;
+}
+
+static void settle_running(const struct report *report, struct print_status *status) {
+    bool stops;
+    const char *words = words_for_reasons(status->reasons, &stops);
+    if (stops || report->job_state == IPP_JSTATE_STOPPED || report->printer_state == IPP_PSTATE_STOPPED)
+        say(status, PRINT_STOPPED, words != NULL ? words : report->printer_message);
+    else if (out_of_reach(report->printer_message))
+        say(status, PRINT_STOPPED,
+            "The printer cannot be reached. Switch it on and check its cable or network.");
+    else if (report->job_state == IPP_JSTATE_PENDING)
+        say(status, PRINT_WAITING, "");
+    else if (words_has_reason(status->reasons, "cups-waiting-for-job-completed"))
+        say(status, PRINT_PRINTING, words != NULL ? words : "");
+    else
+        say(status, PRINT_SENDING, words != NULL ? words : "");
+}
+
+static void settle(const struct report *report, struct print_status *status) {
+    if (report->job_state >= IPP_JSTATE_CANCELED)
+        settle_ended(report, status);
+    else if (report->job_state == IPP_JSTATE_HELD)
+        settle_held(report, status);
+    else
+        settle_running(report, status);
+}
+
+static ipp_t *ask_job(struct talk *talk, ipp_op_t operation, const char *queue, int job_id) {
+    static const char *const wanted[] = {"job-name", "job-state", "job-state-reasons",
+                                         "job-printer-state-message", "job-media-sheets-completed"};
+    char subject[64];
+    snprintf(subject, sizeof subject, "job %d", job_id);
+    ipp_t *request = talk_request(talk, operation, queue);
+    if (request != NULL) {
+        ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "job-id", job_id);
+        if (operation == IPP_OP_GET_JOB_ATTRIBUTES)
+            ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 5, NULL,
+                          wanted);
+    }
+    return talk_ask(talk, request, subject, NULL, 0);
+}
+
+static bool no_job(struct fault *fault) {
+    if (strcmp(fault->code, "no-queue") == 0)
+        text_copy(fault->code, sizeof fault->code, "no-job");
+    return false;
+}
+
+static bool read_job(struct talk *talk, const char *queue, int job_id, struct report *report,
+                     struct print_status *status) {
+    ipp_t *answer = ask_job(talk, IPP_OP_GET_JOB_ATTRIBUTES, queue, job_id);
+    if (answer == NULL)
+        return no_job(talk->fault);
+    report->job_state = talk_integer(answer, "job-state", IPP_JSTATE_PENDING);
+    talk_list(ippFindAttribute(answer, "job-state-reasons", IPP_TAG_ZERO), report->job_reasons,
+              sizeof report->job_reasons);
+    talk_text(answer, "job-printer-state-message", report->job_message, sizeof report->job_message);
+    talk_text(answer, "job-name", status->name, sizeof status->name);
+    status->pages_done = talk_integer(answer, "job-media-sheets-completed", 0);
+    ippDelete(answer);
+    return true;
+}
+
+static bool read_printer(struct talk *talk, const char *queue, struct report *report,
+                         struct print_status *status) {
+    static const char *const wanted[] = {"printer-state", "printer-state-reasons", "printer-state-message"};
+    ipp_t *request = talk_request(talk, IPP_OP_GET_PRINTER_ATTRIBUTES, queue);
+    if (request != NULL)
+        ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 3, NULL, wanted);
+    ipp_t *answer = talk_ask(talk, request, queue, NULL, 0);
+    if (answer == NULL)
+        return false;
+    report->printer_state = talk_integer(answer, "printer-state", IPP_PSTATE_IDLE);
+    talk_list(ippFindAttribute(answer, "printer-state-reasons", IPP_TAG_ZERO), status->reasons,
+              sizeof status->reasons);
+    talk_text(answer, "printer-state-message", report->printer_message, sizeof report->printer_message);
+    ippDelete(answer);
+    return true;
+}
+
+bool print_follow(const struct print_server *server, const char *queue, int job_id,
+                  struct print_status *status, struct fault *fault) {
+    struct talk talk;
+    struct report report = {.job_state = 0};
+    struct print_status read = {.state = PRINT_WAITING};
+    if (!talk_open(&talk, server, fault))
+        return false;
+    bool good = read_job(&talk, queue, job_id, &report, &read) && read_printer(&talk, queue, &report, &read);
+    talk_close(&talk);
+    if (!good)
+        return false;
+    settle(&report, &read);
+    *status = read;
+    return true;
+}
+
+bool print_cancel(const struct print_server *server, const char *queue, int job_id, struct fault *fault) {
+    struct talk talk;
+    struct fault refused;
+    if (!talk_open(&talk, server, fault))
+        return false;
+    talk.fault = &refused;
+    ipp_t *answer = ask_job(&talk, IPP_OP_CANCEL_JOB, queue, job_id);
+    bool over = answer == NULL && cupsLastError() == IPP_STATUS_ERROR_NOT_POSSIBLE;
+    if (answer == NULL && !over) {
+        no_job(&refused);
+        *fault = refused;
+    }
+    ippDelete(answer);
+    talk_close(&talk);
+    return answer != NULL || over;
+}
