@@ -111,36 +111,44 @@ static void refuse_spacing(struct takeoff *takeoff) {
     takeoff->split_count = takeoff->mark_count = 0;
 }
 
-void step_set_out(struct takeoff *takeoff) {
+enum outcome { SET_OUT, NO_SPACING, NO_JOIN, NO_HOLD };
+
+/* The fewest brackets with which the track holds in so many pieces. */
+static enum outcome set_out_in(struct takeoff *takeoff, const struct capacity *capacity, size_t pieces) {
     struct setting setting = {.leg_count = 0};
-    struct capacity capacity;
-    bool joined = false;
+    enum outcome outcome = NO_JOIN;
     ell_length worst = SURVEY_UNKNOWN;
-    if (!open_setting(takeoff, &setting)) {
-        refuse_spacing(takeoff);
-        return;
-    }
-    capacity_find(takeoff, &capacity);
+    if (!open_setting(takeoff, &setting))
+        return NO_SPACING;
     do {
         put_marks(takeoff, &setting);
-        if (!bends_held(takeoff)) {
-            refuse_spacing(takeoff);
-            return;
-        }
-        if (!splits_find(takeoff))
+        if (!bends_held(takeoff))
+            return NO_SPACING;
+        if (!splits_find(takeoff, pieces))
             continue;
-        joined = true;
-        if (keep_holding(takeoff, &capacity)) {
+        if (keep_holding(takeoff, capacity)) {
             mark_joins(takeoff);
-            return;
+            return SET_OUT;
         }
+        outcome = NO_HOLD;
         worst = takeoff->hanging.worst;
     } while (tighten(takeoff, &setting, worst));
-    if (takeoff->split_count > 0)
-        mark_joins(takeoff);
-    if (joined)
+    return outcome;
+}
+
+/* Fewest pieces before fewest brackets: a join costs more than a bracket. More pieces help only where no join sat right;
+ * what does not hold in few pieces does not hold in more. */
+void step_set_out(struct takeoff *takeoff) {
+    struct capacity capacity;
+    enum outcome outcome = NO_JOIN;
+    capacity_find(takeoff, &capacity);
+    for (size_t pieces = splits_least(takeoff); pieces <= TAKEOFF_PIECES && outcome == NO_JOIN; pieces++)
+        outcome = set_out_in(takeoff, &capacity, pieces);
+    if (outcome == NO_SPACING)
+        refuse_spacing(takeoff);
+    if (outcome == NO_HOLD)
         hanging_refuse(takeoff, &capacity);
-    else
+    if (outcome == NO_JOIN)
         advise(takeoff, "no-join", SEVERITY_REFUSAL, "brackets",
                "Allow a longer piece to be carried, or take a system with longer pieces.",
                "No bracket stands where the track may be joined into pieces that can be made and carried.");

@@ -3,6 +3,7 @@
 #include "takeoff/work.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* Never over the first or last bracket: what overhangs there would hang on the joint alone. */
 static bool join_lawful(const struct takeoff *takeoff, size_t mark) {
@@ -76,19 +77,20 @@ static bool split_better(const struct takeoff *takeoff, const struct takeoff_spl
     return first_a > first_b;
 }
 
-bool splits_find(struct takeoff *takeoff) {
+size_t splits_least(const struct takeoff *takeoff) {
+    return (size_t)divide_up(takeoff->cut_total, longest_piece(takeoff));
+}
+
+bool splits_find(struct takeoff *takeoff, size_t pieces) {
+    struct takeoff_split split = {.piece_count = pieces};
+    size_t best = 0;
     takeoff->split_count = 0;
-    ell_length longest = longest_piece(takeoff);
-    for (size_t pieces = (size_t)divide_up(takeoff->cut_total, longest);
-         pieces <= TAKEOFF_PIECES && takeoff->split_count == 0; pieces++) {
-        struct takeoff_split split = {.piece_count = pieces};
-        splits_from(takeoff, &split, 0, pieces - 1);
-    }
+    splits_from(takeoff, &split, 0, pieces - 1);
     for (size_t i = 1; i < takeoff->split_count; i++)
-        if (split_better(takeoff, &takeoff->splits[i], &takeoff->splits[0])) {
-            struct takeoff_split first = takeoff->splits[0];
-            takeoff->splits[0] = takeoff->splits[i];
-            takeoff->splits[i] = first;
-        }
+        if (split_better(takeoff, &takeoff->splits[i], &takeoff->splits[best]))
+            best = i;
+    split = takeoff->splits[best];
+    memmove(&takeoff->splits[1], &takeoff->splits[0], best * sizeof split);
+    takeoff->splits[0] = split;
     return takeoff->split_count > 0;
 }

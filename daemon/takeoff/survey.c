@@ -71,6 +71,14 @@ static ell_length item_length(struct reading *reading, const char *name, const j
 static void widths_read(struct reading *reading) {
     struct survey *survey = reading->survey;
     struct form *form = &reading->form;
+    bool one = form_has(form, "width"), three = form_has(form, "widths");
+    if (one && three)
+        form_wrong(form, "widths", "contradiction", "Give either \"width\" or \"widths\", not both.");
+    else if (one && survey->place == PLACE_INSIDE)
+        form_wrong(form, "width", "contradiction",
+                   "Inside a recess the width is measured at the top, the middle and the bottom: give \"widths\".");
+    else if (three && survey->place == PLACE_OUTSIDE)
+        form_wrong(form, "widths", "contradiction", "Outside the recess one \"width\" of the opening is wanted.");
     if (survey->place == PLACE_OUTSIDE) {
         survey->width = length_must(reading, "width", thinnest, widest);
         for (int i = 0; i < 3; i++)
@@ -169,7 +177,7 @@ static void opening_read(struct reading *reading) {
     survey->place = (enum place)form_choice(form, "place", place_words);
     if (!form_has(form, "bay"))
         widths_read(reading);
-    else if (survey->place == PLACE_INSIDE || form_has(form, "width"))
+    else if (survey->place == PLACE_INSIDE || form_has(form, "width") || form_has(form, "widths"))
         form_wrong(form, "bay", "contradiction",
                    "A bay is measured by its straights and fixed outside; leave width and inside away.");
     else

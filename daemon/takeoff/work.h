@@ -57,9 +57,11 @@ size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]);
 bool leg_place(const struct takeoff *takeoff, struct leg *leg, int64_t count, int64_t most,
                ell_length *places);
 
-/* Every lawful split of the track as marked into the least number of pieces; the preferred one first. False
- * when none. */
-bool splits_find(struct takeoff *takeoff);
+/* The least number of pieces that the longest piece allows. */
+size_t splits_least(const struct takeoff *takeoff);
+/* Every lawful split of the track as marked into so many pieces (TAKEOFF_PIECES at most); the preferred one first, the
+ * others from left to right. False when there is none. */
+bool splits_find(struct takeoff *takeoff, size_t pieces);
 
 /* What one bracket may carry, from the rules that hold for this window. */
 struct capacity {
