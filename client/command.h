@@ -71,12 +71,12 @@ struct program {
     struct ell_client *client; /* opened by the first call */
 };
 
-/* --- Options of the command
- * ------------------------------------------------------------------------------------ */
+/* --- Options of the command --- */
 
-/* The option's text, the last if given twice; "" for a switch that was given, NULL when it was not. */
+/* The option's text, the last if given twice; "" for a switch that was given, NULL when it was not given. */
 const char *program_option(const struct program *program, const char *name);
-/* The same for an option that may be given several times: its text number `index` from 0; NULL when there are fewer. */
+/* The same for an option that may be given several times: its text number `index` from 0; NULL when there are
+ * fewer. */
 const char *program_option_at(const struct program *program, const char *name, int index);
 bool program_switch(const struct program *program, const char *name);
 /* The option as a length ("2.2", "60 cm") or a whole number within bounds, `otherwise` when it was not given.
@@ -86,8 +86,7 @@ bool program_length(const struct program *program, const char *name, ell_length 
 bool program_number(const struct program *program, const char *name, int64_t least, int64_t most,
                     int64_t otherwise, int64_t *number) MUST_CHECK;
 
-/* --- Trouble: a line on standard error, and the exit code for it
- * ------------------------------------------------ */
+/* --- Trouble: a line on standard error, and the exit code for it --- */
 
 int program_wrong(const struct program *program, enum exit_code code, const char *where, const char *format,
                   ...) PRINTF_LIKE(4, 5);
@@ -95,8 +94,7 @@ int program_fault(const struct program *program,
                   const struct fault *fault); /* of the rooms that need no daemon */
 int program_error(const struct program *program, const struct ell_error *error);
 
-/* --- The daemon
- * -------------------------------------------------------------------------------------------------- */
+/* --- The daemon --- */
 
 /* The client, opened on first use; NULL after saying why not, with the exit code in *code. */
 struct ell_client *program_client(struct program *program, int *code);

@@ -8,8 +8,7 @@
 
 const char *argp_program_version = "ellwand " ELLWAND_VERSION;
 
-/* --- Before the command is known
- * -------------------------------------------------------------------------------- */
+/* --- Before the command is known --- */
 
 struct start {
     struct settings_given given;
@@ -80,8 +79,7 @@ static const struct argp start_argp = {NULL,
                                        start_help,
                                        NULL};
 
-/* --- The command's own options
- * ------------------------------------------------------------------------------------ */
+/* --- The command's own options --- */
 
 enum { OWN = 2000 }; /* key of the command's first option */
 

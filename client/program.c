@@ -116,7 +116,9 @@ struct ell_client *program_client(struct program *program, int *code) {
 int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
     int code;
     struct ell_client *client = program_client(program, &code);
-    char *text = body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15)) : NULL, *reply = NULL;
+    char *text =
+             body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15)) : NULL,
+         *reply = NULL;
     const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
     struct ell_error error = {0};
     struct fault fault;
@@ -146,19 +148,21 @@ bool program_json(const struct program *program, const json_t *result) {
     return true;
 }
 
-/* Some verbs answer page by page: "next" is the "after" of the following one. Adds all pages to the first. */
+/* Some verbs answer page by page: "next" is the "after" of the following one. Adds all pages to the first,
+ * unless a limit was asked for. */
 static int read_pages(struct program *program, const char *verb, json_t *body, const char *field,
                       json_t *result) {
     json_t *rows = json_object_get(result, field), *next;
     int code = EXIT_DONE;
-    while (code == EXIT_DONE && json_is_string(next = json_object_get(result, "next"))) {
+    bool whole = json_object_get(body, "limit") == NULL;
+    while (whole && code == EXIT_DONE && (next = json_object_get(result, "next")) != NULL &&
+           !json_is_null(next)) {
         json_t *page = NULL;
         json_object_set(body, "after", next);
         json_object_del(result, "next");
         code = program_call(program, verb, json_incref(body), &page);
         json_array_extend(rows, json_object_get(page, field));
-        if (json_is_string(json_object_get(page, "next")))
-            json_object_set(result, "next", json_object_get(page, "next"));
+        json_object_set(result, "next", json_object_get(page, "next"));
         json_decref(page);
     }
     return code;

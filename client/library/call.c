@@ -56,18 +56,23 @@ static bool read_refusal(const char *json, size_t size, struct ell_error *error)
     const char *code = json_string_value(json_object_get(tree, "code"));
     const char *where = json_string_value(json_object_get(tree, "where"));
     const char *message = json_string_value(json_object_get(tree, "message"));
+    bool unknown = code != NULL && strcmp(code, "outcome-unknown") == 0;
     if (code != NULL && message != NULL)
-        error_set(error, ELL_REFUSED, code, where != NULL ? where : "", "%s", message);
+        error_set(error, unknown ? ELL_TIMEOUT : ELL_REFUSED, code, where != NULL ? where : "", "%s",
+                  message);
     else
         error_set(error, ELL_BROKEN, "bad-reply", "error", "The daemon's error is not of this protocol.");
     json_decref(tree);
     return false;
 }
 
-/* Not done, and sure not to be: ask again later. */
+/* Not begun, or begun and lost: ask again a little later, under the same id. */
 static bool worth_waiting(const struct ell_error *error) {
-    return error->failure == ELL_REFUSED &&
-           (strcmp(error->code, "busy") == 0 || strcmp(error->code, "shutting-down") == 0);
+    static const char *const codes[] = {"busy", "shutting-down", "outcome-unknown"};
+    bool worth = false;
+    for (size_t i = 0; i < sizeof codes / sizeof codes[0]; i++)
+        worth = worth || strcmp(error->code, codes[i]) == 0;
+    return worth;
 }
 
 static enum verdict judge(struct call *call, const char *status, char **body, size_t size, char **reply,

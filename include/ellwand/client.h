@@ -24,8 +24,8 @@ extern "C" {
 enum ell_failure {
     ELL_REFUSED = 1, /* the daemon answered with an error: `code`, `where` and `message` are its own */
     ELL_UNREACHABLE, /* no daemon answers at this endpoint */
-    ELL_TIMEOUT,     /* it is there but did not answer in time; whether the request was done is not known: ask
-                        again     with the same request id */
+    ELL_TIMEOUT,     /* it is there but did not answer in time, or lost its database in the act: whether the
+                        request was done is not known; ask again with the same request id */
     ELL_KEY_REFUSED, /* the daemon does not know this key, or `server_key` is not the daemon's */
     ELL_MISUSE,      /* an argument or a file is wrong; nothing was sent */
     ELL_BROKEN       /* no memory, or an answer that is not of this protocol */
@@ -38,8 +38,7 @@ struct ell_error {
     char message[512]; /* what is wrong and what to do, UTF-8 */
 };
 
-/* --- Keys
- * ------------------------------------------------------------------------------------------------------ */
+/* --- Keys --- */
 
 /* A CURVE key pair and the name it goes by. `secret` is "" when only the public half is known. */
 struct ell_key {
@@ -60,8 +59,7 @@ bool ell_key_read(const char *path, struct ell_key *key, struct ell_error *error
 bool ell_key_write(const char *path, const struct ell_key *key, bool with_secret,
                    struct ell_error *error) ELL_MUST_CHECK;
 
-/* --- Requests
- * -------------------------------------------------------------------------------------------------- */
+/* --- Requests --- */
 
 struct ell_client_options {
     const char *endpoint;   /* "tcp://HOST:PORT" or "ipc://PATH" */
@@ -84,7 +82,8 @@ void ell_client_close(struct ell_client **client);
  * body, NULL for {}. timeout_ms 0 takes the client's; at most 24 hours.
  *
  * Within the time the request is sent again, under its one id, when the connection was lost and came back,
- * when the daemon is busy or shutting down, and when nothing was heard for a third of the time.
+ * when the daemon is busy, shutting down or lost its database in the act, and when nothing was heard for a
+ * third of the time.
  *
  * *reply becomes the result as JSON text, closed by NUL; the caller frees it with free(). */
 bool ell_client_call(struct ell_client *client, const char *verb, const char *request_id, const char *json,
@@ -93,8 +92,7 @@ bool ell_client_call(struct ell_client *client, const char *verb, const char *re
 /* The id that the last call went out with: to ask again after ELL_TIMEOUT. Borrowed until the next call. */
 const char *ell_client_request_id(const struct ell_client *client);
 
-/* --- Events
- * ---------------------------------------------------------------------------------------------------- */
+/* --- Events --- */
 
 /* Hears events whose topic starts with `prefix` ("" for all) from now on. May be called again for more. Asks
  * the daemon for the place of its events first, so it can fail like a call. */
