@@ -158,7 +158,8 @@ class Workshop:
         self.sql("alter role ellwand_daemon login")
         run(BUILD / "ellwandd", "workshop", self.NAME, "An invented workshop", "--owner", owner)
         for role, key in self.keys.items():
-            run(BUILD / "ellwandd", "key", self.NAME, role, key.public.decode(), role, "--owner", owner)
+            # A key may begin with "-": nothing after "--" is taken for an option.
+            run(BUILD / "ellwandd", "key", "--owner", owner, "--", self.NAME, role, key.public.decode(), role)
         self.daemon_key.write(self.folder / "daemon.key")
         (self.folder / "ellwandd.conf").write_text(
             f'database = "host={os.environ["PGHOST"]} port={os.environ["PGPORT"]}'

@@ -1,7 +1,20 @@
 # SPDX-License-Identifier: Apache-2.0
 """Hold and cancel at every step of an order's life give everything back: parts to their bins, bars and pieces to rack and pool,
 to the tenth of a millimetre, and the other order on the same bars goes on."""
+import itertools
+
 import yard
+
+
+class Name:
+    """An order's name, with another number in each scenario."""
+
+    def __init__(self, word):
+        self.word, self.number = word, ""
+
+
+OURS, THEIRS, ALONE = Name("OURS"), Name("THEIRS"), Name("ALONE")
+scenarios = itertools.count(1)
 
 
 def advance_taken(desk, saw, stores):
@@ -22,7 +35,7 @@ def advance_half_cut(desk, saw, stores):
     advance_released(desk, saw, stores)
     plan = saw.ask("plan.list", {"state": "released"})["plans"][0]["plan"]
     bars = saw.ask("plan.show", {"plan": plan})["bars"]
-    ours = next(bar for bar in bars if any(piece["order"] == "OURS" for piece in bar["pieces"]))
+    ours = next(bar for bar in bars if any(piece["order"] == OURS.number for piece in bar["pieces"]))
     assert len(bars) > 1, "one bar holds everything; nothing can be half cut"
     saw.ask("bar.cut", {"bar": ours["code"]})
 
@@ -34,19 +47,19 @@ def advance_cut(desk, saw, stores):
 
 def advance_picked(desk, saw, stores):
     advance_cut(desk, saw, stores)
-    yard.pick(stores, [yard.windows_of(desk, "OURS")[0]["kit"]])
+    yard.pick(stores, [yard.windows_of(desk, OURS.number)[0]["kit"]])
 
 
 def advance_matched(desk, saw, stores):
     advance_cut(desk, saw, stores)
-    windows = yard.windows_of(desk, "OURS")
+    windows = yard.windows_of(desk, OURS.number)
     yard.pick(stores, [window["kit"] for window in windows])
     yard.match(stores, windows)
 
 
 def advance_packed(desk, saw, stores):
     advance_matched(desk, saw, stores)
-    for window in yard.windows_of(desk, "OURS"):
+    for window in yard.windows_of(desk, OURS.number):
         stores.ask("kit.pack", {"kit": window["kit"]})
 
 
@@ -56,52 +69,55 @@ STEPS = [advance_taken, advance_ready, advance_released, advance_half_cut, advan
 
 def take_both(desk):
     """OURS has long pieces (2130 and 1192 mm) and one too short for the rack; THEIRS shares bars with it."""
-    ours = yard.order("OURS")
+    ours = yard.order(OURS.number)
     short = dict(ours["windows"][1], window="W3", widths=[560, 560, 560])
     short["curtain"] = dict(short["curtain"])
     ours["windows"].append(short)
     desk.ask("order.take", ours)
-    desk.ask("order.take", yard.order("THEIRS"))
+    desk.ask("order.take", yard.order(THEIRS.number))
 
 
 def check_hold(workshop, step):
     desk = workshop.client("desk")
-    before = yard.states_of(desk, "OURS")
-    held = desk.ask("order.hold", {"order": "OURS", "reason": "colour"}, "hold")
-    assert held == desk.ask("order.hold", {"order": "OURS", "reason": "colour"}, "hold"), "asked twice, answered otherwise"
+    before = yard.states_of(desk, OURS.number)
+    held = desk.ask("order.hold", {"order": OURS.number, "reason": "colour"}, "hold" + OURS.number)
+    assert held == desk.ask("order.hold", {"order": OURS.number, "reason": "colour"}, "hold" + OURS.number), "asked twice, answered otherwise"
     cut = [state for state in before if state in ("cut", "matched")]
-    assert yard.states_of(desk, "OURS") == sorted(cut + ["waiting"] * (len(before) - len(cut))), step
+    assert yard.states_of(desk, OURS.number) == sorted(cut + ["waiting"] * (len(before) - len(cut))), step
     assert workshop.sql("select count(*) from ellwand.reservation join ellwand.kit_line on kit_line.id = kit_line"
                         " join ellwand.kit on kit.id = kit_line.kit join ellwand.job_window on job_window.id = kit.job_window"
-                        " join ellwand.job_order on job_order.id = job_window.job_order where number = 'OURS'") == ["0"]
-    yard.refused(lambda: desk.ask("order.hold", {"order": "OURS", "reason": "again"}), "step-not-allowed")
+                        f" join ellwand.job_order on job_order.id = job_window.job_order where job_order.number = '{OURS.number}'") == ["0"]
+    yard.refused(lambda: desk.ask("order.hold", {"order": OURS.number, "reason": "again"}), "step-not-allowed")
     yard.assert_clean(workshop)
-    resumed = desk.ask("order.resume", {"order": "OURS"}, "resume")
-    assert resumed == desk.ask("order.resume", {"order": "OURS"}, "resume")
+    resumed = desk.ask("order.resume", {"order": OURS.number}, "resume" + OURS.number)
+    assert resumed == desk.ask("order.resume", {"order": OURS.number}, "resume" + OURS.number)
     assert resumed["short"] == [] and resumed["state"] == ("packed" if step == "packed" else "taken"), step
-    yard.refused(lambda: desk.ask("order.resume", {"order": "OURS"}), "step-not-allowed")
+    yard.refused(lambda: desk.ask("order.resume", {"order": OURS.number}), "step-not-allowed")
     yard.assert_clean(workshop)
 
 
 def check_cancel(workshop, step, stock_of_theirs):
     desk, saw = workshop.client("desk"), workshop.client("saw")
-    pieces = {piece["code"]: piece for piece in yard.pieces_of(desk, "OURS")}
+    pieces = {piece["code"]: piece for piece in yard.pieces_of(desk, OURS.number)}
     long_ones = [piece for piece in pieces.values() if piece["state"] in ("cut", "matched") and piece["length"] >= 600]
-    yard.refused(lambda: desk.ask("order.cancel", {"order": "OURS"}), "missing-field")
-    gone = desk.ask("order.cancel", {"order": "OURS", "reason": "not wanted"}, "cancel")
-    assert gone == desk.ask("order.cancel", {"order": "OURS", "reason": "not wanted"}, "cancel")
-    assert set(yard.states_of(desk, "OURS")) == {"cancelled"}, step
+    yard.refused(lambda: desk.ask("order.cancel", {"order": OURS.number}), "missing-field")
+    gone = desk.ask("order.cancel", {"order": OURS.number, "reason": "not wanted"}, "cancel" + OURS.number)
+    assert gone == desk.ask("order.cancel", {"order": OURS.number, "reason": "not wanted"}, "cancel" + OURS.number)
+    assert set(yard.states_of(desk, OURS.number)) == {"cancelled"}, step
     assert len(gone["offcuts"]) == len(long_ones), (step, gone)
     on_rack = {entry["bar"]: entry["length"] for entry in saw.ask("rack.list", {"kind": "offcut"})["bars"]}
     assert sorted(on_rack[bar] for bar in gone["offcuts"]) == sorted(piece["length"] for piece in long_ones), step
     assert sum(entry["labels"] for entry in gone["labels"]) == len(long_ones), step
     assert bool(gone["put_back"]) == (step in ("picked", "matched", "packed")), step
     assert yard.stock_sums(workshop) == stock_of_theirs, f"{step}: the parts did not come back"
-    scrapped = workshop.sql("select count(*) from ellwand.history where kind = 'piece' and to_state = 'cancelled'"
-                            " and from_state in ('cut', 'matched') and reason like '%scrap%'")
+    scrapped = workshop.sql("select count(*) from ellwand.history join ellwand.piece on piece.id = subject"
+                            " join ellwand.job_window on job_window.id = job_window"
+                            " join ellwand.job_order on job_order.id = job_order where kind = 'piece'"
+                            " and to_state = 'cancelled' and from_state in ('cut', 'matched') and reason like '%scrap%'"
+                            f" and job_order.number = '{OURS.number}'")
     assert int(scrapped[0]) == sum(1 for piece in pieces.values()
                                    if piece["state"] in ("cut", "matched") and piece["length"] < 600), step
-    yard.refused(lambda: desk.ask("order.cancel", {"order": "OURS", "reason": "again"}), "step-not-allowed")
+    yard.refused(lambda: desk.ask("order.cancel", {"order": OURS.number, "reason": "again"}), "step-not-allowed")
     yard.assert_clean(workshop)
 
 
@@ -114,29 +130,36 @@ def finish_theirs(workshop, step):
         assert plan["state"] == "ready", plan
         saw.ask("plan.release", {"plan": plan["plan"]})
         yard.cut_all(saw, plan["plan"])
-    assert set(yard.states_of(desk, "THEIRS")) == {"cut"}, step
+    assert set(yard.states_of(desk, THEIRS.number)) == {"cut"}, step
     yard.assert_clean(workshop)
 
 
-def check_step(advance, hold):
+def check_step(workshop, advance, hold):
     step = advance.__name__.removeprefix("advance_")
+    scenario = next(scenarios)
+    for name in (OURS, THEIRS, ALONE):
+        name.number = f"{name.word}-{scenario}"
+    desk, saw, stores = (workshop.client(role) for role in ("desk", "saw", "stores"))
+    desk.ask("order.take", yard.order(ALONE.number))
+    theirs = yard.stock_sums(workshop)
+    desk.ask("order.cancel", {"order": ALONE.number, "reason": "only to see what THEIRS takes"})
+    take_both(desk)
+    advance(desk, saw, stores)
+    yard.assert_clean(workshop)
+    if hold:
+        check_hold(workshop, step)
+    check_cancel(workshop, step, theirs)
+    finish_theirs(workshop, step)
+
+
+def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
-        yard.fill(workshop)
-        desk, saw, stores = (workshop.client(role) for role in ("desk", "saw", "stores"))
-        desk.ask("order.take", yard.order("ALONE"))
-        theirs = yard.stock_sums(workshop)
-        desk.ask("order.cancel", {"order": "ALONE", "reason": "only to see what THEIRS takes"})
-        take_both(desk)
-        advance(desk, saw, stores)
-        yard.assert_clean(workshop)
-        if hold:
-            check_hold(workshop, step)
-        check_cancel(workshop, step, theirs)
-        finish_theirs(workshop, step)
+        yard.fill(workshop, bars=40)
+        for advance in STEPS:
+            check_step(workshop, advance, hold=False)
+            check_step(workshop, advance, hold=True)
         workshop.stop()
 
 
-for one in STEPS:
-    check_step(one, hold=False)
-    check_step(one, hold=True)
+main()
