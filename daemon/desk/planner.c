@@ -95,18 +95,34 @@ static void give_back(struct planning *planning) {
         log_fault("plan left to its lease", &fault);
 }
 
+/* "2 bars of 6000 mm, 1 bar of 5000 mm"; "" when nothing is to be bought. */
+static void list_buys(const json_t *result, char text[160]) {
+    const json_t *buys = json_object_get(result, "buy"), *buy;
+    size_t at, used = 0;
+    text[0] = '\0';
+    json_array_foreach((json_t *)buys, at, buy) {
+        const char *name = json_string_value(json_object_get(buy, "bar"));
+        json_int_t count = json_integer_value(json_object_get(buy, "count"));
+        if (name == NULL || used + 40 > 160)
+            break;
+        /* The lines of plan/problem.sql that can be bought are named "new LENGTH". */
+        used += (size_t)snprintf(text + used, 160 - used, "%s%lld bar%s of %.12s mm", at > 0 ? ", " : "",
+                                 (long long)count, count == 1 ? "" : "s",
+                                 strncmp(name, "new ", 4) == 0 ? name + 4 : name);
+    }
+}
+
 static const char *why_empty(const json_t *result, char why[256]) {
-    json_t *buy = json_object_get(result, "buy");
-    json_t *bar = json_object_get(json_array_get(buy, 0), "bar");
-    const char *name = json_string_value(bar);
-    if (name != NULL)
+    char buys[160];
+    size_t unmet = json_array_size(json_object_get(result, "unmet"));
+    list_buys(result, buys);
+    if (buys[0] != '\0')
         snprintf(why, 256,
-                 "Nothing on the rack is long enough for any of the %zu waiting pieces; get bars (%s mm).",
-                 json_array_size(json_object_get(result, "unmet")),
-                 strncmp(name, "new ", 4) == 0 ? name + 4 : name);
+                 "Nothing free on the rack is long enough for any of the %zu waiting pieces. Get %s.", unmet,
+                 buys);
     else
         snprintf(why, 256, "Nothing on the rack can be cut to any of the %zu waiting pieces on this saw.",
-                 json_array_size(json_object_get(result, "unmet")));
+                 unmet);
     return why;
 }
 

@@ -8,7 +8,6 @@
 struct recut {
     int64_t piece;
     char reason[300];
-    char state[24];
 };
 
 static bool read_recut(const json_t *body, struct recut *recut, struct fault *fault) {
@@ -19,7 +18,7 @@ static bool read_recut(const json_t *body, struct recut *recut, struct fault *fa
     return form_close(&form);
 }
 
-static bool check_states(const struct store_rows *rows, struct recut *recut, struct fault *fault) {
+static bool check_states(const struct store_rows *rows, const struct recut *recut, struct fault *fault) {
     if (rows_count(rows) != 1)
         return fault_set(fault, "not-found", "piece", "There is no piece %" PRId64 " here.", recut->piece);
     const char *piece = rows_text(rows, 0, 0), *kit = rows_text(rows, 0, 1);
@@ -29,11 +28,10 @@ static bool check_states(const struct store_rows *rows, struct recut *recut, str
                          "The piece is %s; only a cut one can be cut again.", piece);
     if (strcmp(kit, "packed") == 0 || strcmp(kit, "dispatched") == 0)
         return fault_set(fault, "step-not-allowed", "piece", "Its kit is %s; unpack it first.", kit);
-    strcpy(recut->state, strcmp(piece, "cut") == 0 ? "cut" : "matched");
     return true;
 }
 
-static bool find_piece(struct desk_call *call, struct recut *recut, struct fault *fault) {
+static bool find_piece(struct desk_call *call, const struct recut *recut, struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
     store_integer(&values, call->workshop);
