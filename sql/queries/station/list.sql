@@ -1,7 +1,7 @@
 -- The stations of workshop $1 and how they stand. $2 is not looked at.
--- -> {"stations": [{station, queue?, folder?, stock, kinds, message, seen_at?, queued, printing, held}]}
+-- -> {"stations": [{station, queue?, folder?, stock, kinds, kinds_text, message, seen_at?, queued, printing, held}]}
 select jsonb_build_object('stations', coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
-    'station', code, 'queue', queue, 'folder', folder, 'stock', stock, 'kinds', kinds, 'message', message,
+    'station', code, 'queue', queue, 'folder', folder, 'stock', stock, 'kinds', kinds, 'kinds_text', array_to_string(kinds, ', '), 'message', message,
     'seen_at', seen_at, 'queued', count.queued, 'printing', count.printing, 'held', count.held)) order by code), '[]'))
 from station
 cross join lateral (

@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "command.h"
+
+static void show_lines(const struct screen *screen, const json_t *kit) {
+    static const struct column fields[] = {
+        {"kit", "kit", COLUMN_TEXT},           {"order", "order", COLUMN_TEXT},
+        {"customer", "customer", COLUMN_TEXT}, {"window", "window", COLUMN_TEXT},
+        {"room", "room", COLUMN_TEXT},         {"system", "system", COLUMN_TEXT},
+        {"finish", "finish", COLUMN_TEXT},     {"corded", "corded", COLUMN_YES},
+        {"due", "due", COLUMN_TEXT},           {"state", "state", COLUMN_TEXT}};
+    static const struct column pieces[] = {{"piece", "code", COLUMN_TEXT},
+                                           {"number", "piece", COLUMN_NUMBER},
+                                           {"side", "side", COLUMN_TEXT},
+                                           {"length", "length", COLUMN_LENGTH},
+                                           {"state", "state", COLUMN_TEXT}};
+    static const struct column lines[] = {{"part", "part", COLUMN_TEXT},
+                                          {"name", "name", COLUMN_TEXT},
+                                          {"wanted", "wanted", COLUMN_LENGTH},
+                                          {"picked", "picked", COLUMN_LENGTH},
+                                          {"reserved", "reserved", COLUMN_LENGTH},
+                                          {"short", "short", COLUMN_LENGTH},
+                                          {"why", "why", COLUMN_TEXT}};
+    fields_print(screen, fields, sizeof fields / sizeof fields[0], kit);
+    putc('\n', screen->file);
+    table_print(screen, pieces, sizeof pieces / sizeof pieces[0], json_object_get(kit, "pieces"),
+                "No pieces.");
+    putc('\n', screen->file);
+    table_print(screen, lines, sizeof lines / sizeof lines[0], json_object_get(kit, "lines"), "No parts.");
+    putc('\n', screen->file);
+}
+
+static void show_walk(const struct screen *screen, const json_t *answer) {
+    static const struct column walk[] = {{"bin", "bin", COLUMN_TEXT},
+                                         {"code", "code", COLUMN_TEXT},
+                                         {"part", "part", COLUMN_TEXT},
+                                         {"code", "part_code", COLUMN_TEXT},
+                                         {"name", "name", COLUMN_TEXT},
+                                         {"batch", "batch", COLUMN_TEXT},
+                                         {"quantity", "quantity", COLUMN_LENGTH},
+                                         {"into kit", "kit", COLUMN_TEXT},
+                                         {"order", "order", COLUMN_TEXT},
+                                         {"window", "window", COLUMN_TEXT}};
+    static const struct column lacking[] = {{"part", "part", COLUMN_TEXT},
+                                            {"name", "name", COLUMN_TEXT},
+                                            {"quantity", "quantity", COLUMN_LENGTH},
+                                            {"kit", "kit", COLUMN_TEXT},
+                                            {"order", "order", COLUMN_TEXT}};
+    screen_text(screen, PAINT_BOLD, "The walk:\n");
+    table_print(screen, walk, sizeof walk / sizeof walk[0], json_object_get(answer, "walk"),
+                "Nothing to pick now.");
+    if (json_array_size(json_object_get(answer, "short")) > 0) {
+        screen_text(screen, PAINT_YELLOW, "\nShort:\n");
+        table_print(screen, lacking, sizeof lacking / sizeof lacking[0], json_object_get(answer, "short"),
+                    "");
+    }
+}
+
+static void show(const struct program *program, const json_t *answer) {
+    size_t index;
+    json_t *kit;
+    if (!program_switch(program, "walk"))
+        json_array_foreach(json_object_get(answer, "kits"), index, kit) show_lines(&program->screen, kit);
+    show_walk(&program->screen, answer);
+}
+
+static int run(struct program *program) {
+    json_t *kits = json_array(), *answer = NULL;
+    for (int i = 0; i < program->argument_count; i++)
+        json_array_append_new(kits, json_string(program->arguments[i]));
+    int code = program_call(program, "kit.show", json_pack("{s:o}", "kits", kits), &answer);
+    if (code == EXIT_DONE && !program_json(program, answer))
+        show(program, answer);
+    json_decref(answer);
+    return code;
+}
+
+static const struct command_option options[] = {{"walk", NULL, "Only the walk through the bins"}, {0}};
+
+const struct command command_kit_show = {
+    .name = "kit show",
+    .arguments = "KIT...",
+    .least = 1,
+    .most = 40,
+    .summary = "Kits with their pieces and parts, and one walk through the bins that picks them all",
+    .more = "A kit is the code on its label, or ORDER/WINDOW.",
+    .options = options,
+    .run = run,
+};

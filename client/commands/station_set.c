@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "command.h"
+
+#include <string.h>
+
+static json_t *kinds_of(const char *text) {
+    json_t *kinds = json_array();
+    for (const char *at = text; *at != '\0';) {
+        size_t length = strcspn(at, ",");
+        json_array_append_new(kinds, json_stringn(at, length));
+        at += length + (at[length] == ',');
+    }
+    return kinds;
+}
+
+static int run(struct program *program) {
+    static const struct column fields[] = {{"station", "station", COLUMN_TEXT},
+                                           {"queue", "queue", COLUMN_TEXT},
+                                           {"folder", "folder", COLUMN_TEXT},
+                                           {"label stock", "stock", COLUMN_TEXT}};
+    const char *stock = program_option(program, "stock"), *kinds = program_option(program, "kinds");
+    if (stock == NULL || kinds == NULL)
+        return program_wrong(program, EXIT_USAGE, "station set", "Give --stock and --kinds.");
+    json_t *body = json_pack("{s:s, s:s*, s:s*, s:s, s:o}", "station", program->arguments[0], "queue",
+                             program_option(program, "queue"), "folder", program_option(program, "folder"),
+                             "stock", stock, "kinds", kinds_of(kinds));
+    return program_show(program, "station.set", body, fields, sizeof fields / sizeof fields[0]);
+}
+
+static const struct command_option options[] = {
+    {"queue", "QUEUE", "The CUPS queue of its printer, or"},
+    {"folder", "PATH", "a folder of the daemon's machine that takes PDF files"},
+    {"stock", "CODE", "The label stock in it, from the catalogue"},
+    {"kinds", "KINDS", "What it prints: piece, kit, offcut, bar, bin, parcel, with commas"},
+    {0}};
+
+const struct command command_station_set = {
+    .name = "station set",
+    .arguments = "NAME",
+    .least = 1,
+    .most = 1,
+    .summary = "Make or change a station that prints labels",
+    .options = options,
+    .run = run,
+};

@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "stores_view.h"
+
+#include <ellwand/length.h>
+#include <math.h>
+#include <stdlib.h>
+
+json_t *quantity_read(const struct program *program, const char *text) {
+    char *end = NULL;
+    double number = strtod(text, &end);
+    ell_length length;
+    if (end != text && *end == '\0' && isfinite(number))
+        return number == floor(number) && fabs(number) < 9e15 ? json_integer((json_int_t)number)
+                                                              : json_real(number);
+    if (ell_length_parse(text, &length))
+        return length % ELL_MM == 0 ? json_integer(length / ELL_MM) : json_real((double)length / ELL_MM);
+    program_wrong(program, EXIT_USAGE, text, "This is neither a number nor a length.");
+    return NULL;
+}
+
+static void show_kit(const struct program *program, const json_t *kit) {
+    static const struct column fields[] = {{"kit", "kit", COLUMN_TEXT},
+                                           {"order", "order", COLUMN_TEXT},
+                                           {"window", "window", COLUMN_TEXT},
+                                           {"state", "state", COLUMN_TEXT},
+                                           {"order is", "order_state", COLUMN_TEXT},
+                                           {"lines to pick", "left", COLUMN_COUNT},
+                                           {"pieces to match", "pieces_left", COLUMN_NUMBER}};
+    fields_print(&program->screen, fields, sizeof fields / sizeof fields[0], kit);
+}
+
+int kit_call(struct program *program, const char *verb, json_t *body) {
+    json_t *answer = NULL;
+    int code = body == NULL ? EXIT_USAGE : program_call(program, verb, body, &answer);
+    if (code == EXIT_DONE && !program_json(program, answer)) {
+        json_t *kit = json_object_get(answer, "kit");
+        show_kit(program, json_is_object(kit) ? kit : answer);
+    }
+    json_decref(answer);
+    return code;
+}
+
+int kit_call_each(struct program *program, const char *verb) {
+    int code = EXIT_DONE;
+    for (int i = 0; i < program->argument_count && code == EXIT_DONE; i++)
+        code = kit_call(program, verb,
+                        json_pack("{s:s, s:s*}", "kit", program->arguments[i], "reason",
+                                  program_option(program, "reason")));
+    return code;
+}
+
+static void show_handed_on(const struct program *program, const json_t *handed) {
+    static const struct column columns[] = {{"order", "order", COLUMN_TEXT},
+                                            {"window", "window", COLUMN_TEXT},
+                                            {"part", "part", COLUMN_TEXT},
+                                            {"name", "name", COLUMN_TEXT},
+                                            {"short", "short", COLUMN_LENGTH}};
+    const json_t *orders = json_object_get(handed, "orders"), *still = json_object_get(handed, "short");
+    size_t index;
+    json_t *order;
+    if (json_array_size(orders) > 0) {
+        fputs("Handed on to:", program->screen.file);
+        json_array_foreach((json_t *)orders, index, order) {
+            putc(' ', program->screen.file);
+            screen_text(&program->screen, PAINT_BOLD, json_string_value(order));
+        }
+        putc('\n', program->screen.file);
+    }
+    if (json_array_size(still) > 0) {
+        screen_text(&program->screen, PAINT_YELLOW, "Still short of these parts:\n");
+        table_print(&program->screen, columns, sizeof columns / sizeof columns[0], still, "");
+    }
+}
+
+int stock_call(struct program *program, const char *verb, json_t *body) {
+    json_t *answer = NULL;
+    int code = body == NULL ? EXIT_USAGE : program_call(program, verb, body, &answer);
+    if (code == EXIT_DONE && !program_json(program, answer)) {
+        fprintf(program->screen.file, "Booked: %" JSON_INTEGER_FORMAT "\n",
+                json_integer_value(json_object_get(answer, "entries")));
+        show_handed_on(program, json_object_get(answer, "handed_on"));
+    }
+    json_decref(answer);
+    return code;
+}
+
+static json_t *job_number(const struct program *program, const char *text) {
+    char *end = NULL;
+    long long job = strtoll(text, &end, 10);
+    if (end != text && *end == '\0' && job > 0)
+        return json_integer(job);
+    program_wrong(program, EXIT_USAGE, text, "A print job is a number; `ellwand print list` shows them.");
+    return NULL;
+}
+
+int print_call_each(struct program *program, const char *verb) {
+    static const struct column fields[] = {{"print job", "job", COLUMN_NUMBER},
+                                           {"state", "state", COLUMN_TEXT}};
+    int code = EXIT_DONE;
+    for (int i = 0; i < program->argument_count && code == EXIT_DONE; i++) {
+        json_t *job = job_number(program, program->arguments[i]);
+        json_t *body =
+            job == NULL ? NULL
+                        : json_pack("{s:o, s:s*}", "job", job, "reason", program_option(program, "reason"));
+        code = body == NULL ? EXIT_USAGE : program_show(program, verb, body, fields, 2);
+    }
+    return code;
+}

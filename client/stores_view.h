@@ -1,0 +1,23 @@
+/* What the stores' commands have in common. SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CLIENT_STORES_VIEW_H
+#define ELLWAND_CLIENT_STORES_VIEW_H
+
+#include "command.h"
+
+/* A quantity as a person writes it: a number, or a length with its unit ("12.5 m") as millimetres. A new JSON number;
+ * NULL after saying on standard error what is wrong with `text`. */
+json_t *quantity_read(const struct program *program, const char *text);
+
+/* Asks `verb` with `body` (taken over) and shows how the kit of the answer stands, and what comes next. */
+int kit_call(struct program *program, const char *verb, json_t *body);
+/* The same for each argument as "kit", with the option "reason". */
+int kit_call_each(struct program *program, const char *verb);
+
+/* Asks a verb that changes stock and says what was booked, who was helped, and what is still short. `body` is taken over;
+ * NULL ends with EXIT_USAGE. */
+int stock_call(struct program *program, const char *verb, json_t *body);
+
+/* Asks `verb` for the print job of each argument and says what became of it. */
+int print_call_each(struct program *program, const char *verb);
+
+#endif
