@@ -17,7 +17,7 @@ static int load(struct program *program, const json_t *rows) {
         bars += json_array_size(json_object_get(answer, "bars"));
         json_decref(answer);
         if (code != EXIT_DONE) {
-            fprintf(program->notices.file, "rack[%zu] (%s %s) and those after it were not loaded.\n", index,
+            fprintf(program->notices.file, "Row %zu (%s %s) and those after it were not loaded.\n", index + 1,
                     word(row, "system"), word(row, "finish"));
             break;
         }
@@ -31,10 +31,9 @@ static int run(struct program *program) {
     json_t *document = program_read(program, program->arguments[0]);
     if (document == NULL)
         return EXIT_USAGE;
-    const json_t *rows = json_object_get(document, "rack");
-    int code = json_is_array(rows) ? load(program, rows)
-                                   : program_wrong(program, EXIT_USAGE, program->arguments[0],
-                                                   "It must be an object with a list \"rack\".");
+    int code = json_is_array(document) ? load(program, document)
+                                       : program_wrong(program, EXIT_USAGE, program->arguments[0],
+                                                       "It must be a list of bars and offcuts.");
     json_decref(document);
     return code;
 }
@@ -45,8 +44,8 @@ const struct command command_rack_load = {
     .least = 1,
     .most = 1,
     .summary = "Put all bars and offcuts of a JSON file on the rack",
-    .more = "The file is {\"rack\": [{\"kind\": \"bar\" or \"offcut\", \"system\", \"finish\", \"length\", "
-            "\"count\", \"place\", "
-            "\"batch\"}]}.",
+    .more = "The file is a list of {\"kind\": \"bar\" or \"offcut\", \"system\", \"finish\", \"length\", "
+            "\"count\", "
+            "\"batch\", \"place\", \"squared\"}.",
     .run = run,
 };

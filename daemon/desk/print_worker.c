@@ -9,8 +9,9 @@
 #include <string.h>
 
 enum {
-    BUSY_MS = 200, /* between rounds while a job is on its way */
-    IDLE_MS = 2000 /* else: another daemon may have queued something, or a wait is over */
+    STEPS_A_ROUND = 16, /* at one station before the next has its turn */
+    BUSY_MS = 200,      /* between rounds while a job is on its way */
+    IDLE_MS = 2000      /* else: another daemon may have queued something, or a wait is over */
 };
 
 struct print_workers {
@@ -46,16 +47,13 @@ static void ask_printer(struct desk *desk, const json_t *station) {
         note_station(desk, station, fault.message);
 }
 
-/* True when the station has a job on its way. */
-static bool serve_station(struct desk *desk, const json_t *station) {
+/* True when there was something to do. */
+static bool do_next(struct desk *desk, const char *station) {
     struct print_attempt attempt;
     struct print_outcome outcome;
     struct fault fault;
     bool claimed;
-    const char *name = json_string_value(json_object_get(station, "station"));
-    if (json_is_true(json_object_get(station, "stale")))
-        ask_printer(desk, station);
-    if (!print_claim(desk, name, &attempt, &claimed, &fault)) {
+    if (!print_claim(desk, station, &attempt, &claimed, &fault)) {
         log_fault("print job not claimed", &fault);
         return false;
     }
@@ -66,6 +64,17 @@ static bool serve_station(struct desk *desk, const json_t *station) {
         log_fault("print job left to its lease", &fault);
     print_attempt_free(&attempt);
     return true;
+}
+
+/* True when the station has jobs on their way. */
+static bool serve_station(struct desk *desk, const json_t *station) {
+    const char *name = json_string_value(json_object_get(station, "station"));
+    int done = 0;
+    if (json_is_true(json_object_get(station, "stale")))
+        ask_printer(desk, station);
+    while (done < STEPS_A_ROUND && !wake_is_closing(&desk->printer_wake) && do_next(desk, name))
+        done++;
+    return done > 0;
 }
 
 static bool serve_all(struct desk *desk) {

@@ -11,6 +11,6 @@ select jsonb_build_array(jsonb_build_object('subject', $3::bigint, 'payload',
            jsonb_path_query_first(payload, '$[*] ? (@.code == $code)', jsonb_build_object('code', $4::text)) - 'reprint'))
 from newest
 where case when state in ('queued', 'sending', 'printing', 'held')
-    then refuse('not-printed-yet', 'code', format('Its label is still %s in print job %s%s; see to that with `ellwand print`.',
+    then refuse('not-printed-yet', 'code', format('Its label is still %s in print job %s%s; see to that with `ellwand print list`.',
                                                   state, id, coalesce(': ' || nullif(message, ''), ''))) is not null
     else true end

@@ -1,19 +1,24 @@
--- What the print worker $2 does next at station $3 of workshop $1: the oldest job that is not held, if it is due and no
--- other worker has it. A queued one becomes "sending" and gets the number of this attempt; one that is "sending" or
--- "printing" already goes on: "resumed" says that somebody began to send it and did not say how that ended.
+-- What the print worker $2 does next at station $3 of workshop $1: a job that is on its way, or the oldest that waits, if
+-- it is due and no other worker has it. At most eight are on their way at once, and none is sent while it is not known
+-- whether the one before it was. A queued one becomes "sending" and gets the number of this attempt; "resumed" says that
+-- somebody began to send it and did not say how that ended.
 -- -> {job, kind, payload, state, attempt, cups_job, resumed, folder: bool, target, stock}; no row when there is nothing
-with head as (
-    select id
+with station_job as (
+    select id, state, not_before, leased_by, leased_until
     from print_job
     where workshop = $1::integer and station = $3 and state in ('queued', 'sending', 'printing')
-    order by id
-    limit 1
 ), due as (
     select print_job.id, print_job.state
     from print_job
-    where print_job.id in (select id from head)
-      and print_job.not_before <= now()
-      and (print_job.leased_until is null or print_job.leased_until < now() or print_job.leased_by = $2)
+    where id = (select id from station_job
+                where not_before <= now() and (leased_until is null or leased_until < now() or leased_by = $2)
+                  and case when state = 'queued'
+                      then id = (select min(id) from station_job where state = 'queued')
+                           and not exists (select from station_job where state = 'sending')
+                           and (select count(*) < 8 from station_job where state = 'printing')
+                      else true end
+                order by not_before, id
+                limit 1)
     for no key update skip locked
 ), claimed as (
     update print_job
