@@ -190,6 +190,9 @@ static void advise_work(struct takeoff *takeoff) {
         advise(takeoff, "joined", NOTE, "pieces",
                "Join on a flat bench, then lift the whole; the join sits in its bracket.",
                "The track is made of %zu pieces.", takeoff->splits[0].piece_count);
+    if (takeoff->splits_capped)
+        advise(takeoff, "more-splits", NOTE, "splits", "Nothing; the first ones listed are as good.",
+               "It could be joined in more ways than the %d that were looked at.", TAKEOFF_SPLITS);
 }
 
 void step_advice(struct takeoff *takeoff) {

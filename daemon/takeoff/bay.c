@@ -62,6 +62,6 @@ bool step_bay(struct takeoff *takeoff, struct fault *fault) {
     if (!lay_out(takeoff, fault))
         return false;
     takeoff->run = takeoff->overall - 2 * end_allowance(takeoff);
-    takeoff->midpoint = takeoff->overall / 2;
+    takeoff->twice_midpoint = takeoff->overall;
     return true;
 }

@@ -177,6 +177,7 @@ struct system_brackets {
 };
 struct system_joins {
     ell_length end_least, bend_least, meeting_least;
+    int64_t extra;
 };
 struct system_bends {
     bool possible;

@@ -58,6 +58,7 @@ static void joins_read(struct form *form, struct system_joins *joins) {
     joins->end_least = rows_length(&inner, "end_least");
     joins->bend_least = rows_length(&inner, "bend_least");
     joins->meeting_least = rows_length(&inner, "meeting_least");
+    joins->extra = form_integer_or(&inner, "extra", 0, 100, 0);
     inner_close(form, &inner);
 }
 

@@ -68,6 +68,9 @@ static void open_beam(const struct takeoff *takeoff, const struct takeoff_split 
     }
 }
 
+/* What is allowed, with room for rounding. */
+static const double all_of_it = 1 + 1e-9;
+
 static void raise(double *use, double to) {
     if (to > *use)
         *use = to;
@@ -75,7 +78,8 @@ static void raise(double *use, double to) {
 
 /* Works one state out and lets it raise the uses. */
 static void check_state(const struct takeoff *takeoff, const struct capacity *capacity,
-                        const struct beam *beam, const char *name, struct takeoff_hanging *hanging) {
+                        const struct beam *beam, const char *name, struct takeoff_hanging *hanging,
+                        bool *over) {
     const struct system_profile *profile = &takeoff->system->profile;
     struct beam_answer answer;
     beam_solve(beam, &answer);
@@ -88,6 +92,7 @@ static void check_state(const struct takeoff *takeoff, const struct capacity *ca
             state->reaction = force;
             state->bracket = takeoff->marks[i].from_left;
         }
+        over[i] = over[i] || force > fmin(rating, fmin(capacity->screws, capacity->track)) * all_of_it;
         raise(&hanging->bracket_use, force / rating);
         raise(&hanging->screw_use, force / capacity->screws);
         raise(&hanging->track_use, force / capacity->track);
@@ -114,7 +119,8 @@ static void note_limit(const struct capacity *capacity, struct takeoff_hanging *
 }
 
 bool hanging_check(const struct takeoff *takeoff, const struct capacity *capacity,
-                   const struct takeoff_split *split, struct takeoff_hanging *hanging) {
+                   const struct takeoff_split *split, struct takeoff_hanging *hanging,
+                   bool over[TAKEOFF_MARKS]) {
     static const struct {
         const char *name;
         bool pair_only, open[2];
@@ -136,12 +142,12 @@ bool hanging_check(const struct takeoff *takeoff, const struct capacity *capacit
         add_load(&beam, 0, takeoff->overall, track);
         for (size_t c = 0; c < takeoff->curtain_count; c++)
             add_curtain(takeoff, &beam, c, states[i].open[c]);
-        check_state(takeoff, capacity, &beam, states[i].name, hanging);
+        check_state(takeoff, capacity, &beam, states[i].name, hanging, over);
     }
     note_limit(capacity, hanging);
-    const double all = 1 + 1e-9;
-    return hanging->bracket_use <= all && hanging->screw_use <= all && hanging->track_use <= all &&
-           hanging->bending_use <= all && hanging->sag_use <= all;
+    return hanging->bracket_use <= all_of_it && hanging->screw_use <= all_of_it &&
+           hanging->track_use <= all_of_it && hanging->bending_use <= all_of_it &&
+           hanging->sag_use <= all_of_it;
 }
 
 void hanging_refuse(struct takeoff *takeoff, const struct capacity *capacity) {

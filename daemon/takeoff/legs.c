@@ -11,7 +11,7 @@
 struct lattice {
     int64_t left, right, steps;
     ell_length outer;
-    ell_length miss; /* how far the ends are from their best distance, for choosing */
+    int64_t miss; /* twice how far the ends are from their best distances, for choosing */
 };
 
 size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]) {
@@ -26,7 +26,8 @@ size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]) {
         *leg = (struct leg){.first = before ? at_bend : at_end, .last = after ? at_bend : at_end};
         leg->start = before ? before->start + before->length : 0;
         leg->end = after ? after->start : takeoff->overall;
-        leg->midpoint = count == 1 ? takeoff->midpoint : (leg->start + leg->end) / 2;
+        leg->twice_midpoint = count == 1 ? takeoff->twice_midpoint : leg->start + leg->end;
+        leg->midpoint = inward_half(leg->twice_midpoint, takeoff->overall);
     }
     return count;
 }
@@ -40,32 +41,32 @@ static bool lattice_fit(const struct takeoff *takeoff, const struct leg *leg, in
     int64_t steps = left_leads ? left : right, others = left_leads ? right : left;
     const struct end_limits *lead_end = left_leads ? &leg->first : &leg->last;
     const struct end_limits *other_end = left_leads ? &leg->last : &leg->first;
-    ell_length lead = left_leads ? leg->midpoint - leg->start : leg->end - leg->midpoint;
-    ell_length other = leg->end - leg->start - lead;
+    int64_t lead = left_leads ? leg->twice_midpoint - 2 * leg->start : 2 * leg->end - leg->twice_midpoint;
+    int64_t other = 2 * (leg->end - leg->start) - lead, step = 2 * limits->mark_step;
     if (steps == 0)
         return false;
-    ell_length low = length_most(lead - lead_end->most, divide_up(steps * limits->spacing_least, 2));
-    ell_length high = length_least(lead - lead_end->least, divide_down(steps * limits->spacing_most, 2));
+    int64_t low = length_most(lead - 2 * lead_end->most, steps * limits->spacing_least);
+    int64_t high = length_least(lead - 2 * lead_end->least, steps * limits->spacing_most);
     if (others > 0) {
-        low = length_most(low, divide_up(steps * (other - other_end->most), others));
-        high = length_least(high, divide_down(steps * (other - other_end->least), others));
-    } else if (other < other_end->least || other > other_end->most) {
+        low = length_most(low, divide_up(steps * (other - 2 * other_end->most), others));
+        high = length_least(high, divide_down(steps * (other - 2 * other_end->least), others));
+    } else if (other < 2 * other_end->least || other > 2 * other_end->most) {
         return false;
     }
-    low = divide_up(low, limits->mark_step) * limits->mark_step;
-    high = divide_down(high, limits->mark_step) * limits->mark_step;
+    low = divide_up(low, step);
+    high = divide_down(high, step);
     if (low > high)
         return false;
-    /* With as many steps each way neither side leads: the mean of what both want, so that a mirror image
-     * mirrors. */
-    ell_length wanted = 2 * (lead - lead_end->best);
+    /* With as many steps each way neither side leads: the mean of what both want, so that a mirror image mirrors. */
+    int64_t wanted = 2 * (lead - 2 * lead_end->best);
     if (steps == others)
-        wanted = lead - lead_end->best + other - other_end->best;
-    ell_length outer = divide_near(wanted, 2 * limits->mark_step) * limits->mark_step;
-    outer = length_most(low, length_least(high, outer));
-    ell_length rest = other - others * outer / steps;
-    *lattice = (struct lattice){left, right, steps, outer,
-                                llabs(lead - outer - lead_end->best) + llabs(rest - other_end->best)};
+        wanted = lead - 2 * lead_end->best + other - 2 * other_end->best;
+    ell_length outer =
+        length_most(low, length_least(high, divide_near(wanted, 2 * step))) * limits->mark_step;
+    int64_t rest = other - 2 * others * outer / steps;
+    *lattice =
+        (struct lattice){left, right, steps, outer,
+                         llabs(lead - 2 * outer - 2 * lead_end->best) + llabs(rest - 2 * other_end->best)};
     return true;
 }
 
@@ -74,14 +75,16 @@ static ell_length mark_at(const struct takeoff *takeoff, const struct leg *leg, 
     return leg->midpoint + divide_near(over, under * step) * step;
 }
 
-/* After rounding, are all distances still within their bounds? Notes the widest. */
+/* After rounding, are all distances still within their bounds? Notes the widest. Where the midpoint lies between two
+ * tenths so do the true marks, half a tenth beside where they are written down. */
 static bool places_lawful(const struct takeoff *takeoff, struct leg *leg, const ell_length *places,
                           int64_t count) {
     const struct system_brackets *limits = &takeoff->system->brackets;
-    ell_length first = places[0] - leg->start, last = leg->end - places[count - 1];
+    int64_t half = leg->twice_midpoint - 2 * leg->midpoint;
+    int64_t first = 2 * (places[0] - leg->start) + half, last = 2 * (leg->end - places[count - 1]) - half;
     leg->widest = 0;
-    if (first < leg->first.least || first > leg->first.most || last < leg->last.least ||
-        last > leg->last.most)
+    if (first < 2 * leg->first.least || first > 2 * leg->first.most || last < 2 * leg->last.least ||
+        last > 2 * leg->last.most)
         return false;
     for (int64_t i = 1; i < count; i++) {
         ell_length apart = places[i] - places[i - 1];
@@ -96,7 +99,8 @@ static bool places_lawful(const struct takeoff *takeoff, struct leg *leg, const 
 static bool place_even(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
     struct lattice best = {.miss = ELL_LENGTH_MAX}, trial;
     int64_t all = 2 * (count - 1);
-    int64_t centre = divide_near(all * (leg->midpoint - leg->start), length_most(1, leg->end - leg->start));
+    int64_t centre = divide_near(all * (leg->twice_midpoint - 2 * leg->start),
+                                 length_most(1, 2 * (leg->end - leg->start)));
     for (int64_t left = length_most(0, centre - 4); left <= length_least(all, centre + 4); left++) {
         if (!lattice_fit(takeoff, leg, left, all - left, &trial))
             continue;
@@ -112,39 +116,40 @@ static bool place_even(const struct takeoff *takeoff, struct leg *leg, int64_t c
     return places_lawful(takeoff, leg, places, count);
 }
 
-/* Spread evenly between the ends, wherever the midpoint of the opening is. */
+/* What the best end distances leave too much or too little (`all`) both ends take in equal parts, as far as they can. */
+static void share(int64_t all, int64_t room_first, int64_t room_last, int64_t sign, int64_t *first,
+                  int64_t *last) {
+    int64_t at_first = length_least(all / 2, room_first), at_last = length_least(all - at_first, room_last);
+    *first += sign * (all - at_last);
+    *last += sign * at_last;
+}
+
+/* Spread evenly between the ends, wherever the midpoint of the opening is. Works with twice the lengths as well. */
 static bool place_spread(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
     const struct system_brackets *limits = &takeoff->system->brackets;
-    int64_t gaps = count - 1;
-    ell_length length = leg->end - leg->start;
-    ell_length first = leg->first.best, last = leg->last.best;
-    ell_length excess = length - first - last - gaps * limits->spacing_most;
-    ell_length want = gaps * limits->spacing_least - (length - first - last);
-    /* What the best end distances leave too much or too little is shared by both ends as far as they can take
-     * it. */
-    if (excess > 0) {
-        ell_length half = length_least(divide_up(excess, 2), leg->first.most - first);
-        first += half;
-        last += excess - half;
-    } else if (want > 0) {
-        ell_length half = length_least(divide_up(want, 2), first - leg->first.least);
-        first -= half;
-        last -= want - half;
-    }
-    ell_length span = length - first - last;
+    const struct end_limits *one = &leg->first, *two = &leg->last;
+    int64_t gaps = count - 1, length = leg->end - leg->start;
+    int64_t rest = length - one->best - two->best, first = 2 * one->best, last = 2 * two->best;
+    ell_length excess = length_most(0, rest - gaps * limits->spacing_most);
+    ell_length want = length_most(0, gaps * limits->spacing_least - rest);
+    share(2 * excess, 2 * (one->most - one->best), 2 * (two->most - two->best), 1, &first, &last);
+    share(2 * want, 2 * (one->best - one->least), 2 * (two->best - two->least), -1, &first, &last);
+    int64_t span = 2 * length - first - last;
     for (int64_t i = 0; i <= gaps; i++)
-        places[i] = mark_at(takeoff, leg, (leg->start + first - leg->midpoint) * gaps + i * span, gaps);
+        places[i] =
+            mark_at(takeoff, leg, (2 * leg->start + first - leg->twice_midpoint) * gaps + i * span, 2 * gaps);
     leg->even = false;
     return places_lawful(takeoff, leg, places, count);
 }
 
 /* A short stretch between bends may hang on one bracket. */
-static bool place_single(const struct takeoff *takeoff, struct leg *leg, ell_length *places) {
+static bool place_single(struct leg *leg, ell_length *places) {
     ell_length low = length_most(leg->start + leg->first.least, leg->end - leg->last.most);
     ell_length high = length_least(leg->start + leg->first.most, leg->end - leg->last.least);
     places[0] = length_most(low, length_least(high, leg->midpoint));
     leg->even = places[0] == leg->midpoint;
-    return low <= high && places_lawful(takeoff, leg, places, 1);
+    leg->widest = 0;
+    return low <= high;
 }
 
 typedef bool placing(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places);
@@ -156,7 +161,7 @@ static bool place_first(const struct takeoff *takeoff, struct leg *leg, int64_t 
         struct leg trial = *leg;
         ell_length marks[TAKEOFF_MARKS];
         trial.count = count;
-        if (count == 1 ? !place_single(takeoff, &trial, marks) : !place(takeoff, &trial, count, marks))
+        if (count == 1 ? !place_single(&trial, marks) : !place(takeoff, &trial, count, marks))
             continue;
         *leg = trial;
         memcpy(places, marks, (size_t)count * sizeof *places);

@@ -71,7 +71,7 @@ static void measure_outside(struct takeoff *takeoff) {
     takeoff->past_right = right + end;
     takeoff->run = survey->width + left + right;
     takeoff->overall = takeoff->run + 2 * end;
-    takeoff->midpoint = takeoff->past_left + survey->width / 2;
+    takeoff->twice_midpoint = 2 * takeoff->past_left + survey->width;
     takeoff->stack_left = survey->draw != DRAW_RIGHT ? stack : 0;
     takeoff->stack_right = survey->draw != DRAW_LEFT ? stack : 0;
     takeoff->daylight_lost =
@@ -92,7 +92,7 @@ static void measure_inside(struct takeoff *takeoff) {
     takeoff->overall = survey->width - takeoff->system->allowances.recess;
     takeoff->run = takeoff->overall - 2 * end_allowance(takeoff);
     takeoff->past_left = takeoff->past_right = -takeoff->system->allowances.recess / 2;
-    takeoff->midpoint = takeoff->overall / 2;
+    takeoff->twice_midpoint = takeoff->overall;
     measure_stacks(takeoff);
 }
 
@@ -137,6 +137,7 @@ bool step_measure(struct takeoff *takeoff, struct fault *fault) {
     } else {
         measure_outside(takeoff);
     }
+    takeoff->midpoint = inward_half(takeoff->twice_midpoint, takeoff->overall);
     measure_height(takeoff);
     takeoff->stack_rule = takeoff->system->allowances.side;
     takeoff->cut_total = takeoff->overall - 2 * takeoff->system->allowances.end_part;

@@ -34,27 +34,43 @@ static bool open_setting(const struct takeoff *takeoff, struct setting *setting)
     return true;
 }
 
-/* Adds a bracket: to the stretch at `place` if it can take one, else to the one whose brackets stand widest.
- */
-static bool tighten(const struct takeoff *takeoff, struct setting *setting, ell_length place) {
-    bool full[LEGS] = {false};
-    for (size_t i = 0; i < setting->leg_count; i++)
-        if (place >= setting->legs[i].start && place <= setting->legs[i].end) {
-            if (grow(takeoff, setting, i))
-                return true;
-            full[i] = true;
-        }
-    for (;;) {
-        size_t widest = LEGS;
-        for (size_t i = 0; i < setting->leg_count; i++)
-            if (!full[i] && (widest == LEGS || setting->legs[i].widest > setting->legs[widest].widest))
-                widest = i;
-        if (widest == LEGS)
-            return false;
-        if (grow(takeoff, setting, widest))
+static bool overloaded(const struct takeoff *takeoff, const struct leg *leg, const bool *over) {
+    for (size_t i = 0; i < takeoff->mark_count; i++)
+        if (over[i] && takeoff->marks[i].from_left >= leg->start && takeoff->marks[i].from_left <= leg->end)
             return true;
-        full[widest] = true;
+    return false;
+}
+
+/* Of two stretches the one whose brackets stand wider goes first, then the longer. */
+static int need(const struct leg *a, const struct leg *b) {
+    ell_length length_a = a->end - a->start, length_b = b->end - b->start;
+    if (a->widest != b->widest)
+        return a->widest > b->widest ? 1 : -1;
+    return (length_a > length_b) - (length_a < length_b);
+}
+
+/* Adds a bracket to each stretch with an overloaded one; where that cannot be or there is none, to the stretch that needs
+ * it most. Stretches in equal need get one each, so that a mirror image stays one. */
+static bool tighten(const struct takeoff *takeoff, struct setting *setting, const bool *over) {
+    bool grown = false, full[LEGS] = {false};
+    for (size_t i = 0; i < setting->leg_count; i++)
+        if (overloaded(takeoff, &setting->legs[i], over))
+            grown = grow(takeoff, setting, i) || grown;
+    while (!grown) {
+        const struct leg *first = NULL;
+        for (size_t i = 0; i < setting->leg_count; i++)
+            if (!full[i] && (first == NULL || need(&setting->legs[i], first) > 0))
+                first = &setting->legs[i];
+        if (first == NULL)
+            return false;
+        struct leg most = *first;
+        for (size_t i = 0; i < setting->leg_count; i++)
+            if (!full[i] && need(&setting->legs[i], &most) == 0) {
+                full[i] = true;
+                grown = grow(takeoff, setting, i) || grown;
+            }
     }
+    return true;
 }
 
 static void put_marks(struct takeoff *takeoff, const struct setting *setting) {
@@ -81,11 +97,14 @@ static bool bends_held(const struct takeoff *takeoff) {
 
 /* Keeps the splits that hold, in their order. What the first of them, or failing all the first tried, says is
  * kept. */
-static bool keep_holding(struct takeoff *takeoff, const struct capacity *capacity) {
+static bool keep_holding(struct takeoff *takeoff, const struct capacity *capacity, bool *over) {
     size_t kept = 0;
     for (size_t i = 0; i < takeoff->split_count; i++) {
         struct takeoff_hanging hanging;
-        bool holds = hanging_check(takeoff, capacity, &takeoff->splits[i], &hanging);
+        bool trial[TAKEOFF_MARKS] = {false};
+        bool holds = hanging_check(takeoff, capacity, &takeoff->splits[i], &hanging, trial);
+        if (i == 0)
+            memcpy(over, trial, sizeof trial);
         if (i == 0 || (holds && kept == 0))
             takeoff->hanging = hanging;
         if (holds)
@@ -117,26 +136,28 @@ enum outcome { SET_OUT, NO_SPACING, NO_JOIN, NO_HOLD };
 static enum outcome set_out_in(struct takeoff *takeoff, const struct capacity *capacity, size_t pieces) {
     struct setting setting = {.leg_count = 0};
     enum outcome outcome = NO_JOIN;
-    ell_length worst = SURVEY_UNKNOWN;
+    bool over[TAKEOFF_MARKS] = {false};
     if (!open_setting(takeoff, &setting))
         return NO_SPACING;
+    int64_t least = marks_of(&setting);
     do {
         put_marks(takeoff, &setting);
         if (!bends_held(takeoff))
             return NO_SPACING;
+        memset(over, 0, sizeof over);
         if (!splits_find(takeoff, pieces))
             continue;
-        if (keep_holding(takeoff, capacity)) {
+        if (keep_holding(takeoff, capacity, over)) {
             mark_joins(takeoff);
             return SET_OUT;
         }
         outcome = NO_HOLD;
-        worst = takeoff->hanging.worst;
-    } while (tighten(takeoff, &setting, worst));
+    } while (tighten(takeoff, &setting, over) &&
+             (outcome != NO_JOIN || marks_of(&setting) <= least + takeoff->system->joins.extra));
     return outcome;
 }
 
-/* Fewest pieces before fewest brackets: a join costs more than a bracket. More pieces help only where no join sat right;
+/* Fewest pieces before fewest brackets, as far as the system's joins.extra goes: a join costs more than a bracket. More pieces help only where no join sat right;
  * what does not hold in few pieces does not hold in more. */
 void step_set_out(struct takeoff *takeoff) {
     struct capacity capacity;

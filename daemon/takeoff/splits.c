@@ -8,12 +8,12 @@
 /* Never over the first or last bracket: what overhangs there would hang on the joint alone. */
 static bool join_lawful(const struct takeoff *takeoff, size_t mark) {
     const struct system_joins *limits = &takeoff->system->joins;
-    ell_length place = takeoff->marks[mark].from_left, meeting = takeoff->overall / 2;
+    ell_length place = takeoff->marks[mark].from_left;
     if (mark == 0 || mark + 1 == takeoff->mark_count)
         return false;
     if (place < limits->end_least || takeoff->overall - place < limits->end_least)
         return false;
-    if (takeoff->survey.draw == DRAW_PAIR && llabs(place - meeting) < limits->meeting_least)
+    if (takeoff->survey.draw == DRAW_PAIR && llabs(2 * place - takeoff->overall) < 2 * limits->meeting_least)
         return false;
     for (size_t i = 0; i < takeoff->bend_count; i++) {
         const struct takeoff_bend *bend = &takeoff->bends[i];
@@ -86,6 +86,7 @@ bool splits_find(struct takeoff *takeoff, size_t pieces) {
     size_t best = 0;
     takeoff->split_count = 0;
     splits_from(takeoff, &split, 0, pieces - 1);
+    takeoff->splits_capped = takeoff->split_count == TAKEOFF_SPLITS;
     for (size_t i = 1; i < takeoff->split_count; i++)
         if (split_better(takeoff, &takeoff->splits[i], &takeoff->splits[best]))
             best = i;

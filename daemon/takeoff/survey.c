@@ -75,10 +75,12 @@ static void widths_read(struct reading *reading) {
     if (one && three)
         form_wrong(form, "widths", "contradiction", "Give either \"width\" or \"widths\", not both.");
     else if (one && survey->place == PLACE_INSIDE)
-        form_wrong(form, "width", "contradiction",
-                   "Inside a recess the width is measured at the top, the middle and the bottom: give \"widths\".");
+        form_wrong(
+            form, "width", "contradiction",
+            "Inside a recess the width is measured at the top, the middle and the bottom: give \"widths\".");
     else if (three && survey->place == PLACE_OUTSIDE)
-        form_wrong(form, "widths", "contradiction", "Outside the recess one \"width\" of the opening is wanted.");
+        form_wrong(form, "widths", "contradiction",
+                   "Outside the recess one \"width\" of the opening is wanted.");
     if (survey->place == PLACE_OUTSIDE) {
         survey->width = length_must(reading, "width", thinnest, widest);
         for (int i = 0; i < 3; i++)

@@ -97,7 +97,8 @@ struct takeoff {
     const struct fixing *fixing;
     size_t finish, wall, into; /* indices: finish; substrate of the wall; what the screws go into */
     struct survey survey;
-    bool refused, even;
+    bool refused, even, splits_capped; /* capped: there may be more lawful splits than are listed */
+    int64_t twice_midpoint; /* exact; midpoint is its half, rounded towards the middle of the track */
     ell_length overall, cut_total, run, midpoint, past_left, past_right, height,
         above; /* height: or SURVEY_UNKNOWN */
     ell_length stack_rule, stack_left, stack_right, daylight_lost;

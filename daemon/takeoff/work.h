@@ -21,6 +21,11 @@ static inline int64_t divide_near(int64_t a, int64_t b) {
     return a < 0 ? -((-a * 2 + b) / (2 * b)) : (a * 2 + b) / (2 * b);
 }
 
+/* Half of `twice`, rounded towards the middle of a track so long: the mirror image rounds to the mirror image. */
+static inline ell_length inward_half(int64_t twice, ell_length overall) {
+    return twice < overall ? divide_up(twice, 2) : divide_down(twice, 2);
+}
+
 /* Adds one advice; a refusal marks the take-off as refused. When the list is full only refusals still come
  * in. */
 void advise(struct takeoff *takeoff, const char *code, enum severity severity, const char *where,
@@ -38,7 +43,9 @@ ell_length end_allowance(const struct takeoff *takeoff);
 
 /* A straight stretch on which brackets stand: all of a straight track, or what lies between two bends. */
 struct leg {
-    ell_length start, end, midpoint;
+    ell_length start, end;
+    int64_t twice_midpoint; /* exact where the midpoint lies between two tenths */
+    ell_length midpoint;    /* the nearest tenth, towards the middle of the track */
     struct end_limits {
         ell_length least, best, most; /* bracket to the leg's end */
     } first, last;
@@ -70,10 +77,11 @@ struct capacity {
     bool invented;
 };
 void capacity_find(const struct takeoff *takeoff, struct capacity *capacity);
-/* The uses of brackets, screws and track with the joins of `split`, curtains shut and open. True when all
- * hold. */
+/* The uses of brackets, screws and track with the joins of `split`, curtains shut and open. True when all hold; over is
+ * set to true for each mark whose bracket does not, and otherwise left as it is. */
 bool hanging_check(const struct takeoff *takeoff, const struct capacity *capacity,
-                   const struct takeoff_split *split, struct takeoff_hanging *hanging);
+                   const struct takeoff_split *split, struct takeoff_hanging *hanging,
+                   bool over[TAKEOFF_MARKS]);
 /* Says what gives way, by how much, and what would help. */
 void hanging_refuse(struct takeoff *takeoff, const struct capacity *capacity);
 

@@ -27,10 +27,11 @@ static void check_values(const char *what, const json_t *array, const char *fiel
             break;
         const json_t *item = json_array_get(array, index);
         double got = json_number_value(field ? json_object_get(item, field) : item);
-        cr_assert(item != NULL && fabs(got - wanted) < 0.01, "%s: %s %zu is %g, by hand %g", title, what, index + 1,
-                  got, wanted);
+        cr_assert(item != NULL && fabs(got - wanted) < 0.01, "%s: %s %zu is %g, by hand %g", title, what,
+                  index + 1, got, wanted);
     }
-    cr_assert_eq(index, json_array_size(array), "%s: %zu of %s, by hand %zu", title, json_array_size(array), what, index);
+    cr_assert_eq(index, json_array_size(array), "%s: %zu of %s, by hand %zu", title, json_array_size(array),
+                 what, index);
 }
 
 static const json_t *find(const json_t *array, const char *field, const char *text) {
@@ -43,10 +44,11 @@ static const json_t *find(const json_t *array, const char *field, const char *te
     return NULL;
 }
 
-static void check_number(const char *what, const json_t *object, const char *field, double wanted, double within) {
+static void check_number(const char *what, const json_t *object, const char *field, double wanted,
+                         double within) {
     double got = json_number_value(json_object_get(object, field));
-    cr_assert(json_object_get(object, field) != NULL && fabs(got - wanted) <= within, "%s: %s is %g, by hand %g", title,
-              what, got, wanted);
+    cr_assert(json_object_get(object, field) != NULL && fabs(got - wanted) <= within,
+              "%s: %s is %g, by hand %g", title, what, got, wanted);
 }
 
 /* "field value field value ..." of an object. */
@@ -92,7 +94,8 @@ static void check_state(const json_t *document, const char *words) {
     char name[32];
     double reaction, moment;
     cr_assert_eq(sscanf(words, "%31s %lf %lf", name, &reaction, &moment), 3, "%s: %s", title, words);
-    const json_t *state = find(json_object_get(json_object_get(document, "hanging"), "states"), "state", name);
+    const json_t *state =
+        find(json_object_get(json_object_get(document, "hanging"), "states"), "state", name);
     check_number("reaction", state, "reaction", reaction, 0.06);
     check_number("moment", state, "moment", moment, 1);
 }
@@ -138,17 +141,18 @@ static void check_window(const struct worked *worked, const json_t *base, const 
     struct fault fault = {.code = ""};
     struct survey survey;
     struct takeoff *takeoff = NULL;
-    json_t *window = json_deep_copy(base), *own = document_read(worked->survey, strlen(worked->survey), &document_small,
-                                                                  &fault);
+    json_t *window = json_deep_copy(base),
+           *own = document_read(worked->survey, strlen(worked->survey), &document_small, &fault);
     title = worked->title;
     cr_assert_not_null(own, "%s: %s %s", title, fault.where, fault.message);
     json_object_update_recursive(window, own);
-    bool taken = survey_read(window, "", &survey, &fault) && takeoff_compute(&survey, catalogue, &takeoff, &fault);
+    bool taken =
+        survey_read(window, "", &survey, &fault) && takeoff_compute(&survey, catalogue, &takeoff, &fault);
     char wanted[LINE];
     bool refusal = sscanf(worked->expected[0], "fault %399s", wanted) == 1;
     if (!taken)
-        cr_assert(refusal && strcmp(wanted, fault.code) == 0, "%s: %s at %s: %s", title, fault.code, fault.where,
-                  fault.message);
+        cr_assert(refusal && strcmp(wanted, fault.code) == 0, "%s: %s at %s: %s", title, fault.code,
+                  fault.where, fault.message);
     cr_assert_neq(taken, refusal, "%s: taken, but %s is wanted", title, wanted);
     json_t *document = taken ? takeoff_document(takeoff) : NULL;
     for (size_t i = 0; i < worked->expected_count && taken; i++)

@@ -1,5 +1,5 @@
 /* The invented workshop's own files: every order is taken. SPDX-License-Identifier: Apache-2.0 */
-#include "common/document.h"
+#include "demo.h"
 #include "takeoff/order_file.h"
 #include "takeoff/takeoff.h"
 
@@ -7,16 +7,6 @@
 #include <glob.h>
 #include <stdio.h>
 #include <string.h>
-
-static struct catalogue *demo_catalogue(void) {
-    struct fault fault = {.code = ""};
-    json_t *json = document_read_file(ELLWAND_SOURCE_DIR "/sql/demo/catalogue.json", &document_large, &fault);
-    cr_assert_not_null(json, "%s: %s", fault.where, fault.message);
-    struct catalogue *catalogue = catalogue_read(json, &fault);
-    cr_assert_not_null(catalogue, "%s at %s: %s", fault.code, fault.where, fault.message);
-    json_decref(json);
-    return catalogue;
-}
 
 static size_t take_order(const json_t *json, const struct catalogue *catalogue, const char *path) {
     struct fault fault = {.code = ""};
