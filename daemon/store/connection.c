@@ -3,6 +3,7 @@
 
 #include "common/text.h"
 #include "store/clock.h"
+#include "store/hosts.h"
 #include "store/queries.h"
 
 #include <errno.h>
@@ -82,25 +83,56 @@ static bool set_up(struct connection *connection, const struct store_options *op
     return good;
 }
 
-bool connection_open(struct connection *connection, const struct store_options *options, int64_t deadline,
-                     struct fault *fault) {
-    /* What stands before dbname, conninfo may change. A silent network is noticed within a quarter of a
-     * minute. */
-    const char *const names[] = {"application_name", "target_session_attrs", "tcp_user_timeout",
-                                 "keepalives_idle",  "keepalives_interval",  "keepalives_count",
-                                 "dbname",           "client_encoding",      NULL};
-    const char *const texts[] = {options->application, "read-write", "10000", "10", "3", "2",
-                                 options->conninfo,    "UTF8",       NULL};
-    *connection = (struct connection){.link = PQconnectStartParams(names, texts, 1)};
-    if (connection->link == NULL)
+/* `host` NULL: as conninfo says. */
+static PGconn *start(const struct store_options *options, const char *host, const char *address,
+                     const char *port) {
+    /* What stands before dbname, conninfo may change. A silent network is noticed within a quarter of a minute. */
+    const char *const names[] = {"application_name",
+                                 "target_session_attrs",
+                                 "tcp_user_timeout",
+                                 "keepalives_idle",
+                                 "keepalives_interval",
+                                 "keepalives_count",
+                                 "dbname",
+                                 "client_encoding",
+                                 host == NULL ? NULL : "host",
+                                 "hostaddr",
+                                 "port",
+                                 NULL};
+    const char *const texts[] = {options->application, "read-write", "10000", "10",    "3",  "2",
+                                 options->conninfo,    "UTF8",       host,    address, port, NULL};
+    return PQconnectStartParams(names, texts, 1);
+}
+
+/* Takes over `link`. */
+static bool open_link(struct connection *connection, PGconn *link, const struct store_options *options,
+                      int64_t deadline, struct fault *fault) {
+    *connection = (struct connection){.link = link};
+    if (link == NULL)
         return fault_memory(fault);
-    PQsetNoticeReceiver(connection->link, keep_quiet, NULL);
-    bool good = PQstatus(connection->link) != CONNECTION_BAD ? shake_hands(connection, deadline, fault)
-                                                             : lost(connection, fault);
-    good = good && (PQsetnonblocking(connection->link, 1) == 0 || lost(connection, fault)) &&
-           set_up(connection, options, deadline, fault);
+    PQsetNoticeReceiver(link, keep_quiet, NULL);
+    bool good = (PQstatus(link) != CONNECTION_BAD || lost(connection, fault)) &&
+                shake_hands(connection, deadline, fault) &&
+                (PQsetnonblocking(link, 1) == 0 || lost(connection, fault)) &&
+                set_up(connection, options, deadline, fault);
     if (!good)
         connection_close(connection);
+    return good;
+}
+
+bool connection_open(struct connection *connection, const struct store_options *options, int64_t deadline,
+                     struct fault *fault) {
+    struct hosts hosts;
+    hosts_read(options->conninfo, &hosts);
+    if (hosts.count == 0)
+        return open_link(connection, start(options, NULL, NULL, NULL), options, deadline, fault);
+    bool good = false;
+    for (int i = 0; !good && i < hosts.count; i++) {
+        int64_t now = clock_now();
+        int64_t limit = now + (deadline - now) / (hosts.count - i);
+        PGconn *link = start(options, hosts.item[i].host, hosts.item[i].address, hosts.item[i].port);
+        good = open_link(connection, link, options, limit, fault);
+    }
     return good;
 }
 

@@ -30,13 +30,12 @@ struct store_session;
 struct store_options {
     const char
         *conninfo; /* libpq connection string of the daemon's role; the server's environment fills gaps */
-    const char *application;  /* shown by the server ["ellwandd"] */
-    const char *workshop;     /* the setting ellwand.workshop of each session [""] */
-    int connections;          /* most at once, 1 to 64 [4]; opened when needed */
-    int connect_timeout_ms;   /* for one attempt [3000] */
-    int statement_timeout_ms; /* the server's own limit for a statement [30000] */
-    void (*log)(void *state,
-                const char *line); /* server gone, back again, warnings; from any thread [none] */
+    const char *application;                    /* shown by the server ["ellwandd"] */
+    const char *workshop;                       /* the setting ellwand.workshop of each session [""] */
+    int connections;                            /* most at once, 1 to 64 [4]; opened when needed */
+    int connect_timeout_ms;                     /* for one attempt, shared by the hosts of conninfo [3000] */
+    int statement_timeout_ms;                   /* the server's own limit for a statement [30000] */
+    void (*log)(void *state, const char *line); /* server gone, back again; from any thread [none] */
     void *log_state;
 };
 

@@ -8,6 +8,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 static const struct query one = {"test_one", "select 1", 0};
@@ -139,6 +141,48 @@ Test(outage, a_halted_server_is_given_up_in_time, .timeout = 60) {
     for (int64_t limit = store_deadline(8000); !back && store_deadline(0) < limit;)
         back = place_run(store, 1000, &one, NULL, NULL, &fault);
     cr_expect(back, "%s", fault.message);
+    store_close(&store);
+}
+
+/* ---- several hosts */
+
+/* A socket that takes connections and never says a word. */
+static int listen_silently(const char *directory) {
+    struct sockaddr_un address = {.sun_family = AF_UNIX};
+    snprintf(address.sun_path, sizeof address.sun_path, "%s/.s.PGSQL.%s", directory, getenv("PGPORT"));
+    int listener = socket(AF_UNIX, SOCK_STREAM, 0);
+    cr_assert(listener >= 0 && bind(listener, (struct sockaddr *)&address, sizeof address) == 0 &&
+              listen(listener, 16) == 0);
+    return listener;
+}
+
+Test(outage, a_silent_first_host_does_not_hide_the_second, .timeout = 60) {
+    make_marks("hosts");
+    char directory[] = "/tmp/ell.XXXXXX", conninfo[512], command[64];
+    cr_assert_not_null(mkdtemp(directory));
+    int listener = listen_silently(directory);
+    snprintf(conninfo, sizeof conninfo, "host=/nonexistent,%s,%s port=%s user=clerk dbname=hosts", directory,
+             getenv("PGHOST"), getenv("PGPORT"));
+    struct store_options options = {.conninfo = conninfo, .connections = 1, .connect_timeout_ms = 900};
+    struct store *store = NULL;
+    struct fault fault;
+    cr_assert(store_open(&options, &store, &fault));
+    int64_t begun = store_deadline(0);
+    cr_expect(place_run(store, 2000, &one, NULL, NULL, &fault), "%s", fault.message);
+    cr_expect_lt(place_since(begun), 900);
+    store_close(&store);
+    close(listener);
+    snprintf(command, sizeof command, "rm -r %s", directory);
+    cr_expect_eq(system(command), 0);
+}
+
+Test(outage, a_server_that_takes_no_changes_is_not_used, .timeout = 60) {
+    make_marks("readonly");
+    place_sql("readonly", NULL, "alter database readonly set default_transaction_read_only = on");
+    struct store *store = place_store("readonly", 1);
+    struct fault fault;
+    cr_expect_not(place_run(store, 500, &one, NULL, NULL, &fault));
+    cr_expect_str_eq(fault.code, "store-unavailable");
     store_close(&store);
 }
 

@@ -1,5 +1,6 @@
 /* Values, refusals and the times between attempts: what needs no server. SPDX-License-Identifier: Apache-2.0 */
 #include "store/backoff.h"
+#include "store/hosts.h"
 #include "store/refusal.h"
 #include "store/values.h"
 
@@ -173,4 +174,43 @@ Test(backoff, random_bits_are_splitmix64) {
     uint64_t state = 1234567;
     for (size_t i = 0; i < 5; i++)
         cr_expect_eq(backoff_random(&state), published[i]);
+}
+
+/* ---- hosts. What a list means: PostgreSQL 15 manual, 34.1.1.3, "Specifying Multiple Hosts". */
+
+Test(hosts, a_list_is_taken_apart) {
+    struct hosts hosts;
+    hosts_read("host=one,/run/two,three port=5432,5433,5434 dbname=x", &hosts);
+    cr_assert_eq(hosts.count, 3);
+    cr_expect_str_eq(hosts.item[1].host, "/run/two");
+    cr_expect_str_eq(hosts.item[1].address, "");
+    cr_expect_str_eq(hosts.item[2].port, "5434");
+    hosts_read("postgresql://one,two:6000/x", &hosts);
+    cr_assert_eq(hosts.count, 2);
+    cr_expect_str_eq(hosts.item[0].port, "");
+    cr_expect_str_eq(hosts.item[1].port, "6000");
+    hosts_read("hostaddr=10.0.0.1,10.0.0.2 port=6000", &hosts);
+    cr_assert_eq(hosts.count, 2);
+    cr_expect_str_eq(hosts.item[1].host, "");
+    cr_expect_str_eq(hosts.item[1].address, "10.0.0.2");
+    cr_expect_str_eq(hosts.item[1].port, "6000");
+}
+
+Test(hosts, the_rest_is_left_to_libpq) {
+    static const char *const texts[] = {"",
+                                        "host=one",
+                                        "host=a,b port=1,2,3",
+                                        "host=a,b hostaddr=10.0.0.1",
+                                        "host",
+                                        "host=1,2,3,4,5,6,7,8,9"};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        struct hosts hosts;
+        hosts_read(texts[i], &hosts);
+        cr_expect_eq(hosts.count, 0, "%s", texts[i]);
+    }
+    char text[400] = "host=a,";
+    memset(text + 7, 'b', 300);
+    struct hosts hosts;
+    hosts_read(text, &hosts);
+    cr_expect_eq(hosts.count, 0, "a name that does not fit was taken");
 }
