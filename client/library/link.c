@@ -17,12 +17,12 @@ static bool set_number(void *socket, int option, int value) {
 
 static bool set_options(void *socket, const struct link_keys *keys) {
     int64_t largest = 2 * (int64_t)ELL_BODY_MAX;
-    bool good =
-        set_number(socket, ZMQ_LINGER, 0) && set_number(socket, ZMQ_IPV6, 1) &&
-        set_number(socket, ZMQ_RECONNECT_IVL, 100) && set_number(socket, ZMQ_RECONNECT_IVL_MAX, 2000) &&
-        set_number(socket, ZMQ_CONNECT_TIMEOUT, 5000) && set_number(socket, ZMQ_HANDSHAKE_IVL, 5000) &&
-        set_number(socket, ZMQ_HEARTBEAT_IVL, 2000) && set_number(socket, ZMQ_HEARTBEAT_TIMEOUT, 6000) &&
-        zmq_setsockopt(socket, ZMQ_MAXMSGSIZE, &largest, sizeof largest) == 0;
+    bool good = set_number(socket, ZMQ_LINGER, 0) && set_number(socket, ZMQ_RECONNECT_IVL, 100) &&
+                set_number(socket, ZMQ_RECONNECT_IVL_MAX, 2000) &&
+                set_number(socket, ZMQ_CONNECT_TIMEOUT, 5000) &&
+                set_number(socket, ZMQ_HANDSHAKE_IVL, 5000) && set_number(socket, ZMQ_HEARTBEAT_IVL, 2000) &&
+                set_number(socket, ZMQ_HEARTBEAT_TIMEOUT, 6000) &&
+                zmq_setsockopt(socket, ZMQ_MAXMSGSIZE, &largest, sizeof largest) == 0;
     if (good && keys->server_key[0] != '\0')
         good = zmq_setsockopt(socket, ZMQ_CURVE_SERVERKEY, keys->server_key, ELL_CURVE_TEXT) == 0 &&
                zmq_setsockopt(socket, ZMQ_CURVE_PUBLICKEY, keys->own.public_half, ELL_CURVE_TEXT) == 0 &&
@@ -56,7 +56,8 @@ bool link_open(struct link *link, void *context, int type, const char *endpoint,
     bool good = made.monitor != NULL && set_options(made.socket, keys);
     if (!good)
         error_set(error, ELL_BROKEN, "broken", "", "The socket cannot be prepared: %s.", zmq_strerror(errno));
-    else if (zmq_connect(made.socket, endpoint) != 0)
+    else if (!set_number(made.socket, ZMQ_IPV6, strchr(endpoint, '[') != NULL) ||
+             zmq_connect(made.socket, endpoint) != 0)
         good = error_set(error, ELL_MISUSE, "bad-endpoint", endpoint,
                          "This is not an address to connect to (%s). One looks like tcp://127.0.0.1:5577.",
                          zmq_strerror(errno));

@@ -123,7 +123,7 @@ static void read_front(struct broker *broker) {
 static void read_back(struct broker *broker) {
     struct parts message;
     for (int i = 0; i < MESSAGES_A_TURN && parts_receive(broker->back, &message, ZMQ_DONTWAIT); i++) {
-        broker->idle[broker->idle_count++] = parts_bytes(&message, 0)[1];
+        broker->idle[broker->idle_count++] = (unsigned char)parts_bytes(&message, 0)[1];
         if (message.count == DONE_PARTS + 1 && broker->front != NULL)
             reply_done(broker->front, &message.messages[1]);
         parts_close(&message);

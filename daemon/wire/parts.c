@@ -92,20 +92,26 @@ static bool set_security(void *socket, const struct socket_security *security) {
     return good;
 }
 
+/* IPv6 only where it is written, so that an IPv4 endpoint is told as it was given. */
+static bool set_family(void *socket, const char *endpoint) {
+    return set_number(socket, ZMQ_IPV6, strchr(endpoint, '[') != NULL);
+}
+
 static bool set_limits(void *socket, int handshake_ms) {
     int64_t largest = 2 * (int64_t)ELL_BODY_MAX;
     return zmq_setsockopt(socket, ZMQ_MAXMSGSIZE, &largest, sizeof largest) == 0 &&
            set_number(socket, ZMQ_HANDSHAKE_IVL, handshake_ms) &&
            set_number(socket, ZMQ_HEARTBEAT_IVL, 5000) && set_number(socket, ZMQ_HEARTBEAT_TIMEOUT, 15000) &&
            set_number(socket, ZMQ_HEARTBEAT_TTL, 20000) && set_number(socket, ZMQ_SNDHWM, PEER_MESSAGES) &&
-           set_number(socket, ZMQ_RCVHWM, PEER_MESSAGES) && set_number(socket, ZMQ_IPV6, 1) &&
-           set_number(socket, ZMQ_BACKLOG, 256) && set_number(socket, ZMQ_LINGER, 0);
+           set_number(socket, ZMQ_RCVHWM, PEER_MESSAGES) && set_number(socket, ZMQ_BACKLOG, 256) &&
+           set_number(socket, ZMQ_LINGER, 0);
 }
 
 void *socket_serve(void *context, int type, const struct socket_security *security, const char *endpoint,
                    char bound[256], struct fault *fault) {
     void *socket = zmq_socket(context, type);
-    if (socket == NULL || !set_security(socket, security) || !set_limits(socket, security->handshake_ms)) {
+    if (socket == NULL || !set_security(socket, security) || !set_limits(socket, security->handshake_ms) ||
+        !set_family(socket, endpoint)) {
         fault_set(fault, "bad-option", endpoint, "The socket cannot be prepared: %s.", zmq_strerror(errno));
     } else if (zmq_bind(socket, endpoint) != 0) {
         fault_set(fault, "bad-endpoint", endpoint,

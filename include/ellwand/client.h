@@ -62,7 +62,7 @@ bool ell_key_write(const char *path, const struct ell_key *key, bool with_secret
 /* --- Requests --- */
 
 struct ell_client_options {
-    const char *endpoint;   /* "tcp://HOST:PORT" or "ipc://PATH" */
+    const char *endpoint;   /* "tcp://HOST:PORT", "tcp://[IPV6]:PORT" or "ipc://PATH" */
     const char *server_key; /* the daemon's public key, Z85; NULL only for a daemon without keys (loopback) */
     const struct ell_key *key; /* one's own pair; NULL only where server_key is */
     int timeout_ms;            /* for calls that give none; 0 is 10 s */
