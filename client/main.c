@@ -129,7 +129,13 @@ static void read_options(struct program *program, struct settings_given *given, 
     snprintf(explanation, sizeof explanation, "%s\v%s", command->summary,
              command->more != NULL ? command->more : "");
     words[0] = name;
-    struct argp argp = {options, command_option, command->arguments, explanation, settings_child, NULL, NULL};
+    struct argp argp = {command->options != NULL ? options : NULL,
+                        command_option,
+                        command->arguments,
+                        explanation,
+                        settings_child,
+                        NULL,
+                        NULL};
     struct reading reading = {.program = program, .given = given, .arguments = program->arguments};
     argp_parse(&argp, count, words, 0, NULL, &reading);
 }

@@ -17,7 +17,7 @@ static void print_given_back(const struct program *program, const json_t *answer
     const struct screen *screen = &program->screen;
     fields_print(screen, fields, sizeof fields / sizeof fields[0], answer);
     if (json_array_size(json_object_get(answer, "put_back")) > 0) {
-        screen_text(screen, PAINT_BOLD, "\nCarry back:\n");
+        screen_heading(screen, "Carry back");
         table_print(screen, carry, sizeof carry / sizeof carry[0], json_object_get(answer, "put_back"), "");
     }
 }

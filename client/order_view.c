@@ -1,30 +1,9 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "order_view.h"
 
-#include <string.h>
+#include "advice_view.h"
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
-
-void advice_view(const struct screen *screen, const char *window, const json_t *advice, bool notes) {
-    size_t at;
-    json_t *item;
-    json_array_foreach((json_t *)advice, at, item) {
-        const char *severity = json_string_value(json_object_get(item, "severity"));
-        const char *message = json_string_value(json_object_get(item, "message"));
-        const char *remedy = json_string_value(json_object_get(item, "remedy"));
-        if (severity == NULL || message == NULL || (!notes && strcmp(severity, "note") == 0))
-            continue;
-        bool refusal = strcmp(severity, "refusal") == 0, caution = strcmp(severity, "caution") == 0;
-        screen_text(screen, refusal ? PAINT_RED : caution ? PAINT_YELLOW : PAINT_PLAIN, severity);
-        fprintf(screen->file, ", %s: ", window);
-        screen_text(screen, PAINT_PLAIN, message);
-        if (remedy != NULL && remedy[0] != '\0') {
-            putc(' ', screen->file);
-            screen_text(screen, PAINT_PLAIN, remedy);
-        }
-        putc('\n', screen->file);
-    }
-}
 
 /* The items of all windows' lists `field` as one list, each with its window's name. NULL when memory runs
  * out. */
@@ -48,9 +27,7 @@ static void section(const struct screen *screen, const char *title, const struct
                     size_t count, const json_t *rows) {
     if (json_array_size(rows) == 0)
         return;
-    putc('\n', screen->file);
-    screen_text(screen, PAINT_BOLD, title);
-    putc('\n', screen->file);
+    screen_heading(screen, title);
     table_print(screen, columns, count, rows, "");
 }
 
@@ -92,11 +69,13 @@ void order_view(const struct screen *screen, const json_t *order) {
     json_t *all = gather(list, "pieces");
     section(screen, "Pieces", pieces, COUNT(pieces), all);
     json_decref(all);
-    section(screen, "Short", shortage, COUNT(shortage), json_object_get(order, "short"));
+    section(screen, "Short (by length: mm)", shortage, COUNT(shortage), json_object_get(order, "short"));
     section(screen, "History", history, COUNT(history), json_object_get(order, "history"));
+    json_t *gathered = json_array(), *window;
     size_t at;
-    json_t *window;
     json_array_foreach((json_t *)list, at, window)
-        advice_view(screen, json_string_value(json_object_get(window, "window")),
-                    json_object_get(window, "advice"), false);
+        advice_add(gathered, json_string_value(json_object_get(window, "window")),
+                   json_object_get(window, "advice"), false);
+    advice_print(screen, gathered);
+    json_decref(gathered);
 }

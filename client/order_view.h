@@ -8,8 +8,4 @@
  * state. */
 void order_view(const struct screen *screen, const json_t *order);
 
-/* Advice of a window or of all windows of an order: cautions and refusals, with what to do. `notes` shows
- * notes too. */
-void advice_view(const struct screen *screen, const char *window, const json_t *advice, bool notes);
-
 #endif

@@ -100,7 +100,7 @@ static void view_left_out(const struct screen *screen, const json_t *plan) {
                                           {"because", "why", COLUMN_TEXT}};
     static const struct column buy[] = {{"get bars", "bar", COLUMN_TEXT}, {"count", "count", COLUMN_NUMBER}};
     if (json_array_size(json_object_get(plan, "unmet")) > 0) {
-        screen_text(screen, PAINT_YELLOW, "\nLeft out:\n");
+        screen_heading(screen, "Left out");
         table_print(screen, unmet, COUNT(unmet), json_object_get(plan, "unmet"), "");
     }
     if (json_array_size(json_object_get(plan, "buy")) > 0) {

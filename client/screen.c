@@ -37,7 +37,7 @@ void screen_text(const struct screen *screen, enum paint paint, const char *text
     if (painted)
         fprintf(screen->file, "\033[%sm", codes[paint]);
     for (const char *at = text; *at != '\0'; at++)
-        putc((unsigned char)*at < 0x20 || *at == 0x7F ? '?' : *at, screen->file);
+        putc(((unsigned char)*at < 0x20 && *at != '\n') || *at == 0x7F ? '?' : *at, screen->file);
     if (painted)
         fputs("\033[0m", screen->file);
 }
@@ -64,6 +64,32 @@ int screen_columns(const char *text) {
         columns += width;
     }
     return columns;
+}
+
+void screen_heading(const struct screen *screen, const char *title) {
+    putc('\n', screen->file);
+    screen_text(screen, PAINT_BOLD, title);
+    putc('\n', screen->file);
+}
+
+void screen_paragraph(const struct screen *screen, int indent, const char *text) {
+    int used = 0;
+    while (*text != '\0') {
+        char word[256];
+        size_t length = strcspn(text, " ");
+        snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), text);
+        int columns = screen_columns(word);
+        if (used > 0 && screen->width > 0 && indent + used + 1 + columns > screen->width) {
+            putc('\n', screen->file);
+            used = 0;
+        }
+        fprintf(screen->file, "%*s", used == 0 ? indent : 1, "");
+        screen_text(screen, PAINT_PLAIN, word);
+        used += columns + (used > 0);
+        text += length < sizeof word ? length : sizeof word - 1;
+        text += strspn(text, " ");
+    }
+    putc('\n', screen->file);
 }
 
 /* The clock that never jumps, in milliseconds. */

@@ -19,9 +19,15 @@ struct screen {
 void screen_open(struct screen *screen, FILE *file);
 
 enum paint { PAINT_PLAIN, PAINT_BOLD, PAINT_DIM, PAINT_RED, PAINT_YELLOW, PAINT_GREEN };
-/* Prints `text` in that paint; control characters in it come out as '?', so that data cannot command the
- * terminal. */
+/* Prints `text` in that paint; control characters in it but line ends come out as '?', so that data cannot
+ * command the terminal. */
 void screen_text(const struct screen *screen, enum paint paint, const char *text);
+
+/* A heading on a line of its own, after an empty line. */
+void screen_heading(const struct screen *screen, const char *title);
+
+/* Prints `text` in lines that fit the terminal, each `indent` columns in. */
+void screen_paragraph(const struct screen *screen, int indent, const char *text);
 
 /* Columns that `text` takes on the terminal. */
 int screen_columns(const char *text);

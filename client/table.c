@@ -58,6 +58,9 @@ void field_text(const json_t *object, const struct column *column, char text[256
         text_copy(text, 256, json_string_value(value));
     else if (json_is_number(value))
         number_text(value, column->kind, text);
+    /* A line end would break the table. */
+    for (char *end = text; (end = strchr(end, '\n')) != NULL;)
+        *end = '?';
 }
 
 static bool to_the_right(enum column_kind kind) {

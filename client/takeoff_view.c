@@ -1,24 +1,18 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff_view.h"
 
-#include "order_view.h"
+#include "advice_view.h"
 
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
-
-static void heading(const struct screen *screen, const char *title) {
-    putc('\n', screen->file);
-    screen_text(screen, PAINT_BOLD, title);
-    putc('\n', screen->file);
-}
 
 /* Bracket marks on one line: what the fitter measures off. */
 static void marks(const struct screen *screen, const json_t *brackets) {
     static const struct column from_left = {"", "from_left", COLUMN_LENGTH};
     size_t at;
     json_t *mark;
-    heading(screen, "Bracket marks, mm from the left end");
+    screen_heading(screen, "Bracket marks, mm from the left end");
     json_array_foreach((json_t *)brackets, at, mark) {
         char text[256];
         const char *kind = json_string_value(json_object_get(mark, "kind"));
@@ -42,15 +36,15 @@ static void tables(const struct screen *screen, const json_t *takeoff) {
         {"drop", "drop", COLUMN_LENGTH},        {"hooks", "hooks", COLUMN_NUMBER},
         {"weight, g", "weight", COLUMN_NUMBER},
     };
-    heading(screen, "Pieces to cut");
+    screen_heading(screen, "Pieces to cut");
     table_print(screen, pieces, COUNT(pieces), json_object_get(takeoff, "pieces"), "None.");
     marks(screen, json_object_get(takeoff, "brackets"));
-    heading(screen, "Parts (by length: mm)");
+    screen_heading(screen, "Parts (by length: mm)");
     table_print(screen, parts, COUNT(parts), json_object_get(takeoff, "parts"), "None.");
     const json_t *each = json_object_get(json_object_get(takeoff, "curtains"), "each");
     if (json_array_size(each) == 0)
         return;
-    heading(screen, "Curtains");
+    screen_heading(screen, "Curtains");
     table_print(screen, curtains, COUNT(curtains), each, "");
 }
 
@@ -79,8 +73,9 @@ void takeoff_view(const struct screen *screen, const json_t *takeoff) {
     };
     fields_print(screen, head, COUNT(head), takeoff);
     tables(screen, takeoff);
-    const json_t *advice = json_object_get(takeoff, "advice");
-    if (json_array_size(advice) > 0)
-        heading(screen, "To mind");
-    advice_view(screen, json_string_value(json_object_get(takeoff, "window")), advice, true);
+    json_t *gathered = json_array();
+    advice_add(gathered, json_string_value(json_object_get(takeoff, "window")),
+               json_object_get(takeoff, "advice"), true);
+    advice_print(screen, gathered);
+    json_decref(gathered);
 }

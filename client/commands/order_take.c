@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include "advice_view.h"
 #include "command.h"
 #include "file_text.h"
-#include "order_view.h"
 
 #include "takeoff/order_file.h"
 
@@ -11,8 +11,9 @@
 /* What has come of all files so far. */
 struct taking {
     struct program *program;
-    json_t *taken; /* what the daemon answered for each order */
-    int code;      /* the first that was not EXIT_DONE */
+    json_t *taken;  /* what the daemon answered for each order */
+    json_t *advice; /* of all their windows */
+    int code;       /* the first that was not EXIT_DONE */
 };
 
 static void keep_code(struct taking *taking, int code) {
@@ -20,18 +21,21 @@ static void keep_code(struct taking *taking, int code) {
         taking->code = code;
 }
 
-static void show_taken(const struct program *program, const json_t *order) {
+static void show_taken(const struct taking *taking, const json_t *order) {
     const json_t *windows = json_object_get(order, "windows");
     size_t pieces = 0, at, lacking = json_array_size(json_object_get(order, "short"));
     json_t *window;
     json_array_foreach((json_t *)windows, at, window) pieces +=
         json_array_size(json_object_get(window, "pieces"));
-    fprintf(program->screen.file, "%s taken: windows %zu, pieces %zu%s\n",
+    fprintf(taking->program->screen.file, "%s taken: windows %zu, pieces %zu%s\n",
             json_string_value(json_object_get(order, "order")), json_array_size(windows), pieces,
             lacking > 0 ? "; parts are short, see: ellwand order show" : "");
-    json_array_foreach((json_t *)windows, at, window)
-        advice_view(&program->screen, json_string_value(json_object_get(window, "window")),
-                    json_object_get(window, "advice"), false);
+    json_array_foreach((json_t *)windows, at, window) {
+        char name[128];
+        snprintf(name, sizeof name, "%s %s", json_string_value(json_object_get(order, "order")),
+                 json_string_value(json_object_get(window, "window")));
+        advice_add(taking->advice, name, json_object_get(window, "advice"), false);
+    }
 }
 
 static void take_order(struct taking *taking, const char *path, json_t *order) {
@@ -45,7 +49,7 @@ static void take_order(struct taking *taking, const char *path, json_t *order) {
         return;
     }
     if (!taking->program->settings.json)
-        show_taken(taking->program, result);
+        show_taken(taking, result);
     json_array_append_new(taking->taken, result);
 }
 
@@ -82,10 +86,12 @@ static int run(struct program *program) {
     if (program->settings.request_id[0] != '\0' &&
         (program->argument_count > 1 || file_is_csv(program->arguments[0])))
         return program_wrong(program, EXIT_USAGE, "--request-id", "One id cannot stand for several orders.");
-    struct taking taking = {.program = program, .taken = json_array()};
+    struct taking taking = {.program = program, .taken = json_array(), .advice = json_array()};
     for (int i = 0; i < program->argument_count && taking.code <= EXIT_USAGE; i++)
         take_file(&taking, program->arguments[i]);
-    program_json(program, taking.taken);
+    if (!program_json(program, taking.taken))
+        advice_print(&program->screen, taking.advice);
+    json_decref(taking.advice);
     json_decref(taking.taken);
     return taking.code;
 }

@@ -1,13 +1,18 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "wire/zap.h"
 
+#include "common/log.h"
 #include "wire/broker.h"
 #include "wire/parts.h"
+#include "wire/worker.h"
 
 #include <errno.h>
 #include <string.h>
 
 #define CONTROL "inproc://ellwand.zap"
+
+/* Between two lines of the log about clients that were not let in. */
+enum { LOG_PAUSE_MS = 1000 };
 
 /* A question: version, request id, domain, address, identity, mechanism, and for CURVE the key (32 bytes). */
 enum { ASKED_VERSION, ASKED_ID, ASKED_DOMAIN, ASKED_ADDRESS, ASKED_IDENTITY, ASKED_MECHANISM, ASKED_KEY };
@@ -50,6 +55,17 @@ static bool reply(struct zap *zap, struct parts *question, enum wire_key verdict
            send_bytes(zap->asked, "", 0, 0);
 }
 
+/* Who knocks without a key is worth a line, but no flood of lines. */
+static void log_refusal(struct zap *zap, struct parts *question, enum wire_key verdict) {
+    if (monotonic_ms() < zap->quiet_until_ms)
+        return;
+    char address[64];
+    parts_text(question, ASKED_ADDRESS, address, sizeof address);
+    log_line(LOG_LEVEL_NOTICE, "%s a client at %s",
+             verdict == WIRE_KEY_LATER ? "cannot check the key of" : "refused the key of", address);
+    zap->quiet_until_ms = monotonic_ms() + LOG_PAUSE_MS;
+}
+
 static bool answer_question(struct zap *zap) {
     struct parts question;
     if (!parts_receive(zap->asked, &question, 0))
@@ -59,6 +75,8 @@ static bool answer_question(struct zap *zap) {
     name[ELL_KEY_NAME_MAX] = '\0';
     if (verdict == WIRE_KEY_KNOWN && !ell_word_valid(name, strlen(name), ELL_KEY_NAME_MAX))
         verdict = WIRE_KEY_REFUSED; /* a key without a name could not be told from a missing handler */
+    if (verdict != WIRE_KEY_KNOWN)
+        log_refusal(zap, &question, verdict);
     bool answered = reply(zap, &question, verdict, name);
     parts_close(&question);
     return answered;

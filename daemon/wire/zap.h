@@ -13,6 +13,7 @@ struct zap {
     /* Private. */
     struct service service;
     void *asked, *control;
+    int64_t quiet_until_ms;
 };
 
 #define ZAP_DOMAIN "ellwand"
