@@ -1,0 +1,13 @@
+/* The document of a plan's cut sheet. SPDX-License-Identifier: Apache-2.0 */
+#include "desk/verb.h"
+
+static json_t *run(struct desk_call *call, struct fault *fault) {
+    struct form form;
+    form_open(&form, call->body, "", fault);
+    form_integer(&form, "plan", 1, INT64_MAX);
+    return form_close(&form) ? desk_read(call, &query_plan_cut_sheet, "plan", fault) : NULL;
+}
+
+const struct desk_verb desk_verb_plan_sheet = {
+    "plan.sheet", ROLE_ANY, false,
+    "The cut sheet of a plan as a document: what the saw has still to cut, stop by stop.", run};
