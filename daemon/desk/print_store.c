@@ -60,6 +60,7 @@ bool print_claim(struct desk *desk, const char *station, struct print_attempt *a
     struct step step = {.desk = desk, .station = station};
     *attempt = (struct print_attempt){.desk = desk};
     *claimed = false;
+    attempt->server.patience = PRINT_PATIENCE_MS;
     text_copy(attempt->server.name, sizeof attempt->server.name, desk->cups_server);
     if (!store_transaction(desk->store, store_deadline(DEADLINE_MS), claim, &step, fault))
         return false;
@@ -132,4 +133,17 @@ static bool note_seen(struct store_session *session, void *state, struct fault *
 bool print_station_seen(struct desk *desk, const char *station, const char *words, struct fault *fault) {
     struct step step = {.desk = desk, .station = station, .words = words};
     return store_transaction(desk->store, store_deadline(DEADLINE_MS), note_seen, &step, fault);
+}
+
+static bool let_go(struct store_session *session, void *state, struct fault *fault) {
+    struct step *step = state;
+    struct store_values values = {0};
+    store_integer(&values, step->desk->workshop);
+    store_text(&values, step->desk->instance);
+    return store_run_nothing(session, &query_print_let_go, &values, fault);
+}
+
+bool print_let_go(struct desk *desk, struct fault *fault) {
+    struct step step = {.desk = desk};
+    return store_transaction(desk->store, store_deadline(DEADLINE_MS), let_go, &step, fault);
 }

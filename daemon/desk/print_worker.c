@@ -35,7 +35,7 @@ static void note_station(struct desk *desk, const json_t *station, const char *w
 
 static void ask_printer(struct desk *desk, const json_t *station) {
     const char *queue_name = json_string_value(json_object_get(station, "queue"));
-    struct print_server server = {0};
+    struct print_server server = {.patience = PRINT_PATIENCE_MS};
     struct print_queue queue;
     struct fault fault;
     text_copy(server.name, sizeof server.name, desk->cups_server);
@@ -96,10 +96,13 @@ static bool serve_all(struct desk *desk) {
 static void *work(void *state) {
     struct print_workers *workers = state;
     struct wake *wake = &workers->desk->printer_wake;
+    struct fault fault;
     unsigned long heard = 0;
     bool busy = true;
     while (wake_wait(wake, &heard, busy ? BUSY_MS : IDLE_MS))
         busy = serve_all(workers->desk);
+    if (!print_let_go(workers->desk, &fault))
+        log_fault("print jobs left to their leases", &fault);
     return NULL;
 }
 

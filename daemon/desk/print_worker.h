@@ -14,7 +14,10 @@
 #include "label/stock.h"
 #include "print/print.h"
 
-/* One attempt at a print job, claimed for this daemon for a minute. */
+enum { PRINT_PATIENCE_MS = 3000 };
+
+/* One attempt at a print job, claimed for this daemon for 20 seconds: a step asks CUPS three times at
+ * most, so it never outlasts that. */
 struct print_attempt {
     struct desk *desk;
     struct print_server server;
@@ -51,6 +54,9 @@ void print_attempt_step(struct print_attempt *attempt, struct print_outcome *out
 /* Notes what came of it; nothing when somebody else has the job by now. */
 bool print_settle(const struct print_attempt *attempt, const struct print_outcome *outcome,
                   struct fault *fault) MUST_CHECK;
+
+/* Leaves what this daemon has on its way to whoever comes next, at once. */
+bool print_let_go(struct desk *desk, struct fault *fault) MUST_CHECK;
 
 /* The stations: [{station, queue, folder, message, stale}]. A new reference; NULL and fault. */
 json_t *print_stations(struct desk *desk, struct fault *fault) MUST_CHECK;

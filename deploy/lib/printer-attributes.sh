@@ -1,7 +1,7 @@
 # shellcheck shell=bash
 # SPDX-License-Identifier: Apache-2.0
 # printer_attributes WIDTHxHEIGHT...: the attribute file of a 300 dpi label printer without margins, for ippeveprinter
-# -a, on standard output. Sizes in mm; the first is loaded, and other sizes of 20 to 216 by 10 to 300 mm are taken too.
+# -a, on standard output. Sizes in mm; each has a tray of its own, and other sizes of 20 to 216 by 10 to 300 mm are taken too.
 # Each stock size must be listed: CUPS takes an unlisted one through whole points and hands on 79.72 for 80 mm.
 # Names of attributes and media: RFC 8011 and PWG 5101.1 (custom_NAME_WxHmm, om_NAME_WxHmm).
 
@@ -28,14 +28,14 @@ ATTR textWithoutLanguage printer-make-and-model "Example label printer 300 dpi"
 ATTR textWithoutLanguage printer-device-id "MFG:Example;MDL:Label printer 300 dpi;CMD:PDF;"
 ATTR keyword media-supported ${names}"custom_min_20x10mm","custom_max_216x300mm"
 ATTR keyword media-default "$first"
-ATTR keyword media-ready "$first"
+ATTR keyword media-ready ${names%,}
 ATTR keyword media-source-supported "main"
 ATTR keyword media-type-supported "labels"
 $(printf 'ATTR integer media-%s-margin-supported 0\n' bottom left right top)
 ATTR collection media-size-supported ${sizes}{$range}
 ATTR collection media-col-database $(printer_media "$@"),{MEMBER collection media-size {$range}$(printf ' MEMBER integer media-%s-margin 0' bottom left right top)}
 ATTR collection media-col-default $(printer_media "$1")
-ATTR collection media-col-ready $(printer_media "$1")
+ATTR collection media-col-ready $(printer_media "$@")
 ATTR boolean color-supported false
 ATTR keyword print-color-mode-supported monochrome
 ATTR keyword print-color-mode-default monochrome

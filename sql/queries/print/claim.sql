@@ -26,7 +26,7 @@ with station_job as (
         attempt = attempt + case due.state when 'queued' then 1 else 0 end,
         cups_job = case due.state when 'queued' then null else cups_job end,
         sent_to = case due.state when 'queued' then coalesce(station.queue, station.folder) else sent_to end,
-        leased_by = $2, leased_until = now() + interval '60 seconds'
+        leased_by = $2, leased_until = now() + interval '20 seconds'
     from due, station
     where print_job.id = due.id and station.workshop = $1::integer and station.code = $3
     returning print_job.*, due.state = 'sending' as resumed, station.stock

@@ -5,7 +5,7 @@ with settled as (
     set state = $5, cups_job = $6::integer, message = $7, not_before = now() + $8::integer * interval '1 millisecond',
         printed_at = case $5 when 'printed' then now() end,
         leased_by = case when $5 in ('sending', 'printing') then leased_by end,
-        leased_until = case when $5 in ('sending', 'printing') then now() + interval '60 seconds' end
+        leased_until = case when $5 in ('sending', 'printing') then now() + interval '20 seconds' end
     where workshop = $1::integer and id = $2::bigint and attempt = $3::integer and leased_by = $4
       and state in ('sending', 'printing')
     returning id, station, kind, state, message
