@@ -1,5 +1,4 @@
-/* Labels that stand on something for long: a bin or rack place, and a parcel. SPDX-License-Identifier:
- * Apache-2.0 */
+/* Labels that stand on something for long: a bin or rack place, and a parcel. SPDX-License-Identifier: Apache-2.0 */
 #include "label/kinds.h"
 
 #include <inttypes.h>
@@ -65,28 +64,14 @@ struct parcel {
     ell_length longest;
 };
 
-static size_t read_lines(struct form *form, const char *name, char lines[][128]) {
-    const json_t *list = form_array(form, name, 0, PARCEL_LINES);
-    size_t index, count = 0;
-    json_t *line;
-    json_array_foreach(list, index, line) {
-        const char *text = json_string_value(line);
-        if (text == NULL || strlen(text) > 127)
-            form_wrong(form, name, "bad-text", "Each line is a text of at most 127 bytes.");
-        else
-            snprintf(lines[count++], 128, "%s", text);
-    }
-    return count;
-}
-
 static bool read_parcel(const json_t *json, struct parcel *parcel, struct fault *fault) {
     struct form form;
     form_open(&form, json, "parcel", fault);
     form_code(&form, CODE_ORDER, parcel->code);
     form_text(&form, "order", parcel->order, sizeof parcel->order);
     form_text_or(&form, "customer", parcel->customer, sizeof parcel->customer, "");
-    parcel->address_count = read_lines(&form, "address", parcel->address);
-    parcel->content_count = read_lines(&form, "contents", parcel->contents);
+    parcel->address_count = form_lines(&form, "address", parcel->address, PARCEL_LINES);
+    parcel->content_count = form_lines(&form, "contents", parcel->contents, PARCEL_LINES);
     parcel->of = form_integer(&form, "of", 1, 999);
     parcel->parcel = form_integer(&form, "parcel", 1, 999);
     parcel->longest = form_length_or(&form, "longest", 1, 100000 * ELL_MM, 0);

@@ -33,6 +33,9 @@ struct area label_inside(struct area area);
 /* Reads the field "code" and checks that it is a code of this kind. */
 void form_code(struct form *form, enum code_kind kind, char text[CODE_TEXT]);
 
+/* Reads a list of at most `most` texts of at most 127 bytes, [] when absent. Returns how many there are. */
+size_t form_lines(struct form *form, const char *name, char lines[][128], size_t most);
+
 /* A scan symbol with its text, cut off the left of `rest`, and what the column below has left in *below (may
  * be NULL). On a strip a Code 128 symbol where there is room for one. */
 void motif_symbol(struct page *page, struct area *rest, enum label_shape shape, const char *code,
@@ -51,6 +54,9 @@ void motif_reprint(struct page *page, struct area *column, int64_t reprint);
 
 /* The same as text, "" for 0; for layouts that have another place for it. Returns `text`. */
 char *motif_reprint_text(int64_t reprint, char text[32]);
+
+/* A warning triangle that fills `sign` (a little wider than high). */
+void motif_warning(struct page *page, struct area sign);
 
 /* A warning triangle and a text beside it. */
 void motif_caution(struct page *page, struct area box, const char *text, double points);

@@ -242,3 +242,15 @@ double page_text_width(struct page *page, const struct text_style *style, const 
     g_object_unref(layout);
     return (double)fit.logical.width / PANGO_SCALE * MM_PER_POINT;
 }
+
+double page_text_height(struct page *page, const struct text_style *style, double width, const char *text) {
+    struct fitting fit = {.width = width / MM_PER_POINT, .height = 1e4};
+    PangoLayout *layout = fit_into(page, style, text, &fit);
+    pango_layout_set_width(layout, (int)(fit.width * PANGO_SCALE));
+    pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    measure(&fit, style->most);
+    int height =
+        fit.logical.height > fit.ink.y + fit.ink.height ? fit.logical.height : fit.ink.y + fit.ink.height;
+    g_object_unref(layout);
+    return (double)height / PANGO_SCALE * MM_PER_POINT;
+}

@@ -31,6 +31,20 @@ void form_code(struct form *form, enum code_kind kind, char text[CODE_TEXT]) {
         code_write(kind, code.id, text);
 }
 
+size_t form_lines(struct form *form, const char *name, char lines[][128], size_t most) {
+    const json_t *list = form_array(form, name, 0, most);
+    size_t index, count = 0;
+    json_t *line;
+    json_array_foreach(list, index, line) {
+        const char *text = json_string_value(line);
+        if (text == NULL || text_check(text, 127) < 0)
+            form_wrong(form, name, "bad-text", "Each line is a text of at most 127 bytes.");
+        else
+            snprintf(lines[count++], 128, "%s", text);
+    }
+    return form->failed ? 0 : count;
+}
+
 static void strip_symbol(struct page *page, struct area *rest, const char *code) {
     static const struct text_style style = {
         .most = 8, .least = LABEL_LEAST, .essential = true, .align = ALIGN_CENTRE};
@@ -131,27 +145,30 @@ void motif_reprint(struct page *page, struct area *column, int64_t reprint) {
     page_text(page, area_inset(box, 0.4, 0.4), &style, motif_reprint_text(reprint, text));
 }
 
+void motif_warning(struct page *page, struct area sign) {
+    static const struct text_style mark = {.most = 24,
+                                           .least = 4,
+                                           .bold = true,
+                                           .essential = true,
+                                           .tight = true,
+                                           .white = true,
+                                           .align = ALIGN_CENTRE};
+    const double triangle[] = {sign.x + sign.width / 2, sign.y, sign.x + sign.width,
+                               sign.y + sign.height,    sign.x, sign.y + sign.height};
+    struct area inner = {sign.x + sign.width * 0.38, sign.y + sign.height * 0.37, sign.width * 0.24,
+                         sign.height * 0.53};
+    page_shape(page, triangle, 3, 0, 0);
+    page_text(page, inner, &mark, "!");
+}
+
 void motif_caution(struct page *page, struct area box, const char *text, double points) {
     struct text_style style = {
         .most = points, .least = LABEL_LEAST, .bold = true, .essential = true, .lines = 4};
-    struct text_style mark = {.most = 24,
-                              .least = 4,
-                              .bold = true,
-                              .essential = true,
-                              .tight = true,
-                              .white = true,
-                              .align = ALIGN_CENTRE};
     double side = fmin(box.height, 9);
     struct area sign = area_left(&box, side);
     sign.y += (sign.height - side * 0.88) / 2;
     sign.height = side * 0.88;
-    const double triangle[] = {sign.x + sign.width / 2, sign.y, sign.x + sign.width,
-                               sign.y + sign.height,    sign.x, sign.y + sign.height};
-    page_shape(page, triangle, 3, 0, 0);
-    page_text(
-        page,
-        (struct area){sign.x + side * 0.38, sign.y + side * 0.33, side * 0.24, sign.height - side * 0.41},
-        &mark, "!");
+    motif_warning(page, sign);
     area_left(&box, 1.5);
     page_text(page, box, &style, text);
 }

@@ -98,6 +98,9 @@ struct area page_text_turned(struct page *page, struct area box, const struct te
 /* The width in mm that `text` takes at the style's `most`. */
 double page_text_width(struct page *page, const struct text_style *style, const char *text);
 
+/* The height in mm of `text` broken to a width in mm, at the style's `most`. */
+double page_text_height(struct page *page, const struct text_style *style, double width, const char *text);
+
 void page_fill(struct page *page, struct area area, double grey);
 void page_line(struct page *page, double x1, double y1, double x2, double y2, double thickness, double dash);
 void page_frame(struct page *page, struct area area, double thickness);

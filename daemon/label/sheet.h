@@ -1,0 +1,27 @@
+/* Sheets on A4 paper as PDF pages: what the saw, the stores and the fitter take in hand. As with labels: the same bytes for the
+ * same input, text is always plain text, black on white.
+ *
+ * Documents (lengths in mm; fields marked ? may be left out or null; in the documents of other rooms, marked *, fields that
+ * a sheet does not show are passed over, everywhere else unknown fields are refused):
+ *
+ *   cut-sheet      plan, saw?, system?, finish?, date?, kerf, yield? (percent), bars [{sequence, bar, code?, place?, batch?,
+ *                  count?, length, squared?, lead_trim, pieces [{piece, length, code?}], remainder, returns?, remainder_code?,
+ *                  remainder_place?}]
+ *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, quantity, unit? ("each",
+ *                  "length"), kits? (text)}]
+ *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, parcels [{parcel, longest?,
+ *                  contents [{name, quantity?, note?}]}]
+ *   fitting-sheet  order, customer?, due?, windows [{code (of the window), survey*, takeoff*}]
+ *
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_LABEL_SHEET_H
+#define ELLWAND_LABEL_SHEET_H
+
+#include "label/label.h"
+
+/* Renders one document of the kind. Faults: "unknown-sheet", any fault of form_*, "bad-code", "misread-code",
+ * "label-too-small" when a figure does not fit its place; *pdf (freed by label_pdf_free) is then untouched. */
+bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pdf,
+                  struct fault *fault) MUST_CHECK;
+
+#endif

@@ -1,0 +1,71 @@
+#!/bin/bash
+# Looks at the sheets with other people's eyes: pdfinfo for the paper, pdftotext for where each word stands and that the
+# figures are there, dmtxread for the scan symbol.
+#   sheets.sh RENDERER DATA_DIRECTORY          SPDX-License-Identifier: Apache-2.0
+set -eu
+renderer=$1 data=$2
+work=$(mktemp -d /tmp/ls.XXXXXX)
+trap 'rm -rf "$work"' EXIT
+failures=0
+
+complain() {
+    echo "$1" >&2
+    failures=$((failures + 1))
+}
+
+# Words that leave the paper's margins (5 mm at least), and pairs of level words that lie on each other.
+misplaced() { # HTML of pdftotext -bbox
+    awk '
+        /<page/ { count = 0; page++ }
+        /<word/ {
+            split($0, part, "\"")
+            left = part[2]; top = part[4]; right = part[6]; bottom = part[8]
+            text = $0; sub(/.*">/, "", text); sub(/<\/word>.*/, "", text)
+            if (left < 14 || top < 14 || right > 595.3 - 14 || bottom > 841.9 - 14)
+                print "page " page ": \"" text "\" leaves the margins"
+            # Upright words have boxes higher than wide; their boxes are as true.
+            for (i = 0; i < count; i++) {
+                across = (right < rights[i] ? right : rights[i]) - (left > lefts[i] ? left : lefts[i])
+                down = (bottom < bottoms[i] ? bottom : bottoms[i]) - (top > tops[i] ? top : tops[i])
+                high = bottom - top < bottoms[i] - tops[i] ? bottom - top : bottoms[i] - tops[i]
+                if (across > 1 && down > 0.45 * high)
+                    print "page " page ": \"" text "\" lies on \"" texts[i] "\""
+            }
+            lefts[count] = left; tops[count] = top; rights[count] = right; bottoms[count] = bottom
+            texts[count++] = text
+        }' "$1"
+}
+
+# check KIND CODE WORDS...: the code on the first page ("" for none), and words that must stand somewhere.
+check() {
+    local kind=$1 code=$2 word got
+    shift 2
+    "$renderer" "$kind" "$data/$kind.json" "$work/s.pdf"
+    "$renderer" "$kind" "$data/$kind.json" "$work/again.pdf"
+    cmp -s "$work/s.pdf" "$work/again.pdf" || complain "$kind: other bytes the second time"
+    pdfinfo "$work/s.pdf" | grep -q 'Page size: *595.276 x 841.89 pts (A4)' || complain "$kind: not on A4 (ISO 216)"
+    pdftotext -bbox "$work/s.pdf" "$work/words.html"
+    misplaced "$work/words.html" >"$work/misplaced"
+    while read -r word; do complain "$kind: $word"; done <"$work/misplaced"
+    pdftotext -layout "$work/s.pdf" "$work/text"
+    for word in "$@"; do
+        grep -qF -- "$word" "$work/text" || complain "$kind: \"$word\" is missing"
+    done
+    [ -n "$code" ] || return 0
+    pdftoppm -r 200 -gray -png -f 1 -l 1 -x 1300 -y 0 -W 354 -H 300 "$work/s.pdf" "$work/head"
+    got=$(dmtxread -N 1 -m 3000 "$work"/head*.png) || :
+    [ "$got" = "$code" ] || complain "$kind: wanted code $code, read '$got'"
+    rm -f "$work"/head*.png
+}
+
+code() { # KIND: the first code in its sample
+    grep -o '"code": *"[^"]*"' "$data/$1.json" | head -n 1 | cut -d'"' -f4
+}
+
+check fitting-sheet "$(code fitting-sheet)" 1991 1690 "opening 3200" "track overall 3500" "8 mm, 60 deep" \
+    "2 Lark end stop, bronze" "a small child can strangle" "seen from above" "page 10 of 10"
+check cut-sheet "" "Plan 27" 1830.5 3554.7 5186.9 "810.9 mm remains: back to the rack" "52.3 mm remains: scrap" \
+    "Nothing remains" "3 bars alike" "end is square"
+check pick-list "" "A-01" "11890 mm" "118" "K311L" "7 lines, 4 kits"
+check packing-list "$(code packing-list)" "Parcel 2 of 2" "longest piece 2400 mm" "fitting sheet" "1 Sample Lane"
+[ "$failures" = 0 ]
