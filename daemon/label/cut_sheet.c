@@ -114,9 +114,9 @@ static double real_mm(ell_length length) {
 /* Slanting strokes: what is lost. */
 static void hatch(struct page *page, struct area area) {
     page_frame(page, area, 0.2);
-    for (double x = area.x; x < area.x + area.width - 1e-6;
-         x += 1.4) { // NOLINT(cert-flp30-c): strokes, not numbers
-        double run = fmin(area.height / 2, area.x + area.width - x);
+    const double step = 1.4;
+    for (int i = 0; step * i < area.width - 1e-6; i++) {
+        double x = area.x + step * i, run = fmin(area.height / 2, area.x + area.width - x);
         page_line(page, x, area.y + area.height, x + run, area.y + area.height - 2 * run, 0.12, 0);
     }
 }
