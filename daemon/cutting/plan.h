@@ -52,6 +52,24 @@ enum cutting_proof {
 };
 const char *cutting_proof_name(enum cutting_proof proof);
 
+/* Integer prices that prove the bound: with V_j the most that any one bar j could be worth,
+ *
+ *     V_j = max over patterns of  sum of price + scale * worth of the remainder - (place if it goes back),
+ *
+ * scale * cost >= sum over pieces of price  -  sum over limited bars of quantity * max(0, V_j - scale * value_j)
+ *                 - places * place,
+ *
+ * where V_j <= scale * value_j for every bar of unlimited quantity. One knapsack per length of bar checks it. `waste`:
+ * only patterns that leave at most so much count, since a cheaper plan could not have another. Then the claim is that no plan costs less than `bound`. */
+struct cutting_certificate {
+    int64_t scale; /* 0: there is no certificate */
+    int64_t place;
+    int64_t waste; /* -1: every pattern counts */
+    size_t count;
+    ell_length *lengths; /* of pieces, distinct */
+    int64_t *prices;
+};
+
 /* Every array is owned; cutting_plan_free gives them back. */
 struct cutting_plan {
     struct cutting_run *runs;
@@ -66,6 +84,7 @@ struct cutting_plan {
         bound; /* tenths; the bound may be below zero where offcuts are worth less than what returns */
     bool proven, stopped;
     enum cutting_proof proof;
+    struct cutting_certificate certificate;
     double ms; /* 0 without a clock */
 };
 

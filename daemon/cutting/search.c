@@ -3,11 +3,15 @@
 
 #include "cutting/bound.h"
 #include "cutting/construct.h"
+#include "cutting/exact.h"
 
 #include <stdlib.h>
 
 void finding_free(struct finding *finding) {
     layout_free(&finding->layout);
+    free(finding->certificate.lengths);
+    free(finding->certificate.prices);
+    finding->certificate = (struct cutting_certificate){0};
 }
 
 static bool keep_better(struct layout *best, const struct layout *now, bool first) {
@@ -46,10 +50,15 @@ bool search_best(const struct model *model, struct watch *watch, struct finding 
     *finding = (struct finding){.proof = CUTTING_PROOF_MATERIAL};
     int64_t step = bound_step(model);
     finding->bound = bound_round_up(bound_material(model), step);
-    if (!search_quick(model, 400, watch, &finding->layout)) {
+    if (!search_quick(model, 10, watch, &finding->layout)) {
         finding_free(finding);
         return fault_memory(fault);
     }
     watch_tell(watch, "heuristics", finding->layout.cost, finding->bound, finding->layout.unmet == 0);
-    return true;
+    bool proven = finding->layout.unmet == 0 && finding->layout.cost <= finding->bound;
+    if (proven || model->type_count == 0 || watch_over(watch, 0) ||
+        exact_improve(model, watch, finding, fault))
+        return true;
+    finding_free(finding);
+    return false;
 }

@@ -10,6 +10,7 @@ struct finding {
     struct layout layout; /* the best found; its `unmet` pieces could not be placed */
     int64_t bound;        /* no layout without unmet pieces costs less */
     enum cutting_proof proof;
+    struct cutting_certificate certificate;
 };
 
 void finding_free(struct finding *finding);

@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/exact.h"
+
+#include "cutting/bound.h"
+#include "cutting/branch.h"
+#include "cutting/primal.h"
+
+#include <stdlib.h>
+
+enum { DIVES = 3 };
+
+static bool done(const struct engine *engine) {
+    return engine->no_memory || engine->watch->over || (engine->has_best && engine->bound >= engine->target);
+}
+
+/* The patterns of the best plan so far as numbers in the pool, both with and without the remainder going back. */
+static int32_t *first_patterns(struct engine *engine, size_t *count) {
+    const struct layout *layout = &engine->best;
+    int32_t *numbers = malloc((layout->bar_count + 1) * sizeof *numbers);
+    *count = 0;
+    for (size_t i = 0; numbers != NULL && i < layout->bar_count; i++) {
+        const struct layout_bar *bar = &layout->bars[i];
+        int32_t number = pool_add(&engine->pool, bar->stock, bar->returns, layout->parts + bar->first, bar->parts);
+        if (number >= 0)
+            numbers[(*count)++] = number;
+    }
+    return numbers;
+}
+
+static void raise_bound(struct engine *engine, int64_t bound, enum cutting_proof proof, struct finding *finding) {
+    if (bound == INT64_MIN || bound <= engine->bound)
+        return;
+    if (engine->has_best && bound > engine->target)
+        bound = engine->target;
+    engine->bound = bound;
+    finding->proof = proof;
+    watch_tell(engine->watch, proof == CUTTING_PROOF_SEARCH ? "search" : "prices", engine->target, bound,
+               engine->has_best);
+}
+
+static bool relax_root(struct engine *engine, struct relaxed *root, struct scope *scope, struct finding *finding) {
+    size_t count;
+    int32_t *start = first_patterns(engine, &count);
+    bool fine = start != NULL && relax(engine, scope, start, count, root);
+    free(start);
+    if (fine)
+        raise_bound(engine, root->bound, CUTTING_PROOF_PRICES, finding);
+    return fine;
+}
+
+static void improve(struct engine *engine, struct scope *scope, struct finding *finding) {
+    struct relaxed root = {0};
+    scope->waste = engine_waste(engine);
+    if (!relax_root(engine, &root, scope, finding)) {
+        engine->no_memory = true;
+        return;
+    }
+    if (!done(engine) && root.converged) {
+        primal_integral(engine, &root);
+        if (!done(engine))
+            primal_round(engine, scope, &root);
+        for (uint64_t dive = 0; dive < DIVES && !done(engine); dive++)
+            primal_dive(engine, &root, dive);
+        if (!done(engine))
+            raise_bound(engine, branch_search(engine, &root), CUTTING_PROOF_SEARCH, finding);
+    }
+    relaxed_free(&root);
+}
+
+bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding, struct fault *fault) {
+    struct engine engine = {.model = model,
+                            .watch = watch,
+                            .best = finding->layout,
+                            .has_best = finding->layout.unmet == 0,
+                            .target = finding->layout.unmet == 0 ? finding->layout.cost : INT64_MAX,
+                            .bound = finding->bound,
+                            .step = bound_step(model),
+                            .certificate = &finding->certificate};
+    struct scope scope;
+    int64_t places = model->problem->remainder.places;
+    pool_make(model, &engine.pool);
+    bool fine = scope_make(model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places, NULL, 0, &scope);
+    if (fine)
+        improve(&engine, &scope, finding);
+    finding->layout = engine.best;
+    finding->bound = engine.bound;
+    scope_free(&scope);
+    pool_free(&engine.pool);
+    return (fine && !engine.no_memory) || fault_memory(fault);
+}

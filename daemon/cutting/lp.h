@@ -1,0 +1,39 @@
+/* A linear program that grows by columns: minimise cost x, lower <= A x <= upper, 0 <= x <= limit.
+ *
+ * All that the search wants from a linear programming library stands here, so that another one can take its place; the
+ * bench "lp" measures two of them. Numbers from it are hints: whatever is claimed is checked in integers.
+ * SPDX-License-Identifier: Apache-2.0 */
+#ifndef ELLWAND_CUTTING_LP_H
+#define ELLWAND_CUTTING_LP_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct lp;
+
+/* `rows` rows with their bounds (copied); -HUGE_VAL and HUGE_VAL: none. NULL for want of memory. */
+struct lp *lp_make(size_t rows, const double *lower, const double *upper);
+void lp_free(struct lp *lp);
+
+/* Columns gathered for adding: entries row[start[k] .. start[k+1]). The caller keeps the arrays. */
+struct lp_columns {
+    size_t count;
+    const double *cost, *limit;
+    const int *start; /* count + 1 */
+    const int *row;
+    const double *value;
+};
+void lp_add(struct lp *lp, const struct lp_columns *columns);
+void lp_set_cost(struct lp *lp, size_t column, double cost);
+
+/* Solves from where it stood, with at most `pivots` pivots. False when it came to no optimum. */
+bool lp_solve(struct lp *lp, int pivots);
+
+/* After a solve; valid until the next call. */
+const double *lp_values(const struct lp *lp); /* one a column */
+const double *lp_prices(const struct lp *lp); /* one a row: what one more unit of its bound costs */
+const double *lp_reduced(const struct lp *lp); /* reduced cost of each column */
+double lp_cost(const struct lp *lp);
+int lp_pivots(const struct lp *lp); /* of the last solve */
+
+#endif
