@@ -3,11 +3,13 @@
 
 #include "cutting/bound.h"
 #include "cutting/branch.h"
+#include "cutting/enumerate.h"
+#include "cutting/finish.h"
 #include "cutting/primal.h"
 
 #include <stdlib.h>
 
-enum { DIVES = 3 };
+enum { DIVES = 3, LIST_MOST = 30000 };
 
 static bool done(const struct engine *engine) {
     return engine->no_memory || engine->watch->over || (engine->has_best && engine->bound >= engine->target);
@@ -48,6 +50,16 @@ static bool relax_root(struct engine *engine, struct relaxed *root, struct scope
     return fine;
 }
 
+/* When the patterns that a better plan could use are few, they are searched as a program of their own. */
+static void search_listed(struct engine *engine, struct scope *scope, const struct relaxed *root,
+                          struct finding *finding) {
+    struct choice_list list;
+    scope->waste = engine_waste(engine);
+    if (enumerate_patterns(engine, scope, root, LIST_MOST, &list))
+        raise_bound(engine, finish_search(engine, &list), CUTTING_PROOF_SEARCH, finding);
+    free(list.patterns);
+}
+
 static void improve(struct engine *engine, struct scope *scope, struct finding *finding) {
     struct relaxed root = {0};
     scope->waste = engine_waste(engine);
@@ -61,6 +73,8 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
             primal_round(engine, scope, &root);
         for (uint64_t dive = 0; dive < DIVES && !done(engine); dive++)
             primal_dive(engine, &root, dive);
+        if (!done(engine) && engine->has_best)
+            search_listed(engine, scope, &root, finding);
         if (!done(engine))
             raise_bound(engine, branch_search(engine, &root), CUTTING_PROOF_SEARCH, finding);
     }

@@ -24,6 +24,12 @@ struct lp_columns {
     const double *value;
 };
 void lp_add(struct lp *lp, const struct lp_columns *columns);
+/* One row more: entries at columns. */
+void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower, double upper);
+void lp_set_row(struct lp *lp, size_t row, double lower, double upper);
+void lp_set_limits(struct lp *lp, size_t column, double least, double most);
+/* As lp_solve, by the dual simplex: after rows or limits changed. */
+bool lp_solve_dual(struct lp *lp, int pivots);
 void lp_set_cost(struct lp *lp, size_t column, double cost);
 
 /* Solves from where it stood, with at most `pivots` pivots. False when it came to no optimum. */

@@ -10,6 +10,10 @@ struct lp {
     int pivots;
 };
 
+static double infinite(double bound) {
+    return bound == HUGE_VAL ? 1e50 : bound == -HUGE_VAL ? -1e50 : bound;
+}
+
 struct lp *lp_make(size_t rows, const double *lower, const double *upper) {
     struct lp *lp = calloc(1, sizeof *lp);
     if (lp == NULL)
@@ -21,8 +25,8 @@ struct lp *lp_make(size_t rows, const double *lower, const double *upper) {
     Clp_resize(lp->clp, (int)rows, 0);
     double *row_lower = Clp_rowLower(lp->clp), *row_upper = Clp_rowUpper(lp->clp);
     for (size_t i = 0; i < rows; i++) {
-        row_lower[i] = lower[i] == -HUGE_VAL ? -1e50 : lower[i];
-        row_upper[i] = upper[i] == HUGE_VAL ? 1e50 : upper[i];
+        row_lower[i] = infinite(lower[i]);
+        row_upper[i] = infinite(upper[i]);
     }
     return lp;
 }
@@ -43,14 +47,37 @@ void lp_set_cost(struct lp *lp, size_t column, double cost) {
     Clp_objective(lp->clp)[column] = cost;
 }
 
-bool lp_solve(struct lp *lp, int pivots) {
+void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower, double upper) {
+    double low = infinite(lower), high = infinite(upper);
+    CoinBigIndex starts[2] = {0, (CoinBigIndex)count};
+    Clp_addRows(lp->clp, 1, &low, &high, starts, column, value);
+}
+
+void lp_set_row(struct lp *lp, size_t row, double lower, double upper) {
+    Clp_rowLower(lp->clp)[row] = infinite(lower);
+    Clp_rowUpper(lp->clp)[row] = infinite(upper);
+}
+
+void lp_set_limits(struct lp *lp, size_t column, double least, double most) {
+    Clp_columnLower(lp->clp)[column] = least;
+    Clp_columnUpper(lp->clp)[column] = infinite(most);
+}
+
+static bool solve(struct lp *lp, int pivots, int method(Clp_Simplex *, int)) {
     int before = Clp_numberIterations(lp->clp);
     Clp_setMaximumIterations(lp->clp, before + pivots);
-    Clp_primal(lp->clp, 0);
-    lp->pivots = Clp_numberIterations(lp->clp) - before;
-    if (lp->pivots < 0)
-        lp->pivots = Clp_numberIterations(lp->clp);
+    method(lp->clp, 0);
+    int after = Clp_numberIterations(lp->clp);
+    lp->pivots = after >= before ? after - before : after;
     return Clp_status(lp->clp) == 0;
+}
+
+bool lp_solve(struct lp *lp, int pivots) {
+    return solve(lp, pivots, Clp_primal);
+}
+
+bool lp_solve_dual(struct lp *lp, int pivots) {
+    return solve(lp, pivots, Clp_dual);
 }
 
 const double *lp_values(const struct lp *lp) {

@@ -60,6 +60,12 @@ double pricer_most(const struct pricer *pricer, int32_t stock, bool back);
  * remainder goes back to the rack and counts. */
 void pricer_best(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t steps, struct priced *found);
 
+/* Calls `take` for every pattern worth `floor` or more, until it answers false. False when it did, or when `steps` ran
+ * out. */
+typedef bool pricer_take(void *data, const struct layout_part *parts, size_t part_count);
+bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t *steps, pricer_take *take,
+                 void *data);
+
 /* Whether a remainder of this class can go back at all. */
 bool pricer_goes_back(const struct pricer *pricer, int32_t stock);
 

@@ -136,7 +136,7 @@ static struct share *fractions(const struct relaxed *relaxed) {
 
 /* The prices of the model's own types, where the scope has no joined ones. */
 static const double *own_prices(const struct scope *scope, const struct relaxed *relaxed) {
-    return scope->type_count == scope->model->type_count ? relaxed->prices : NULL;
+    return scope != NULL && scope->type_count == scope->model->type_count ? relaxed->prices : NULL;
 }
 
 void primal_round(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed) {

@@ -5,7 +5,8 @@
 #include "cutting/relax.h"
 
 /* Takes the whole parts of a relaxed solution, then patterns by falling fraction while they fit, and fills up what is
- * left in several ways. Offers every plan to the engine. `scope` is the one relaxed. */
+ * left in several ways. Offers every plan to the engine. `scope` is the one relaxed; NULL: its prices are not
+ * used. */
 void primal_round(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed);
 
 /* Fixes patterns step by step and relaxes again what is left, until everything is placed or no better plan can come of

@@ -338,6 +338,7 @@ static bool take_solution(struct work *work, struct relaxed *relaxed) {
         return false;
     for (size_t i = 0; i < types; i++)
         relaxed->prices[i] = work->row_prices[i] > 0 ? work->row_prices[i] * work->money : 0;
+    relaxed->place_price = work->place_row >= 0 ? -work->row_prices[work->place_row] * work->money : 0;
     if (!relaxed->converged)
         return true;
     const double *values = lp_values(work->lp), *reduced = lp_reduced(work->lp);

@@ -37,6 +37,7 @@ struct relaxed {
     int32_t *near; /* patterns worth starting from in a scope much like this one */
     size_t near_count;
     bool whole;     /* converged, and every piece is covered */
+    double place_price;
     double *prices; /* of each type of the scope, in tenths of money */
     double cost;    /* of the relaxation, in tenths */
 };
@@ -46,6 +47,26 @@ struct relaxed {
 bool relax(struct engine *engine, const struct scope *scope, const int32_t *start, size_t start_count,
            struct relaxed *relaxed) MUST_CHECK;
 void relaxed_free(struct relaxed *relaxed);
+
+/* What the safe bound rests on, in integers: cost * scale = sum of reduced costs + sum of prices - place * returned. */
+struct proof {
+    struct engine *engine;
+    const struct scope *scope;
+    struct pricer *pricer; /* set to these prices */
+    double *prices;        /* integers, one a type */
+    double scale;
+    int64_t place;
+    double *excess; /* of each class: what its best pattern is worth beyond the bar, where the class is limited; else 0 */
+    __int128 sum;   /* the bound times the scale, before it is rounded up */
+    struct priced found;
+};
+
+/* Makes the proof at given prices (in tenths of money, one a type; below zero counts as zero) and place price, and the
+ * bound in *bound: INT64_MIN when it could not be found within the limits. False for want of memory. proof_free also
+ * after failure. */
+bool proof_make(struct engine *engine, const struct scope *scope, struct pricer *pricer, const double *prices,
+                double place_price, struct proof *proof, int64_t *bound) MUST_CHECK;
+void proof_free(struct proof *proof);
 
 /* The safe bound at given prices (in tenths of money, one a type; below zero counts as zero) and place price. Writes the
  * integer prices to `certificate` unless NULL. INT64_MIN when it could not be found within the limits. */

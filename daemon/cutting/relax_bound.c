@@ -9,16 +9,6 @@ enum { STEPS = 400000, ROUNDS = 4 };
 /* Values of one pattern stay below 2^49, so that every sum of two in a double is exact. */
 #define VALUE_MOST 0x1p49
 
-struct proof {
-    struct engine *engine;
-    const struct scope *scope;
-    struct pricer *pricer;
-    double *prices; /* integers */
-    double scale;
-    int64_t place;
-    struct priced found;
-};
-
 static double pieces_alone(const struct proof *proof) {
     double sum = 0;
     for (size_t i = 0; i < proof->found.part_count; i++)
@@ -96,13 +86,14 @@ static int64_t add_up(struct proof *proof) {
         int64_t least = proof->scope->least[i], most = proof->scope->most[i];
         if (most == 0 || (most == INT64_MAX && least == 0))
             continue;
-        double floor = least > 0 ? -1e300 : 0;
-        double over = excess(proof, (int32_t)i, floor, &share);
+        double over = excess(proof, (int32_t)i, least > 0 ? -1e300 : 0, &share);
         if (over > 0 && most != INT64_MAX)
             sum -= times(over, most);
         else if (over < 0 && over > -1e299)
             sum += times(-over, least);
+        proof->excess[i] = over > 0 ? over : 0;
     }
+    proof->sum = sum;
     int64_t bound = divide_up(sum, (int64_t)proof->scale);
     int64_t step = proof->engine->step;
     return bound <= 0 ? -(-bound / step) * step : (bound + step - 1) / step * step;
@@ -146,21 +137,36 @@ static double choose_scale(const struct model *model, const double *prices, size
     return scale;
 }
 
+bool proof_make(struct engine *engine, const struct scope *scope, struct pricer *pricer, const double *prices,
+                double place_price, struct proof *proof, int64_t *bound) {
+    *proof = (struct proof){.engine = engine, .scope = scope, .pricer = pricer};
+    *bound = INT64_MIN;
+    proof->prices = malloc((scope->type_count + 1) * sizeof *proof->prices);
+    proof->found.parts = malloc((scope->type_count + 1) * sizeof *proof->found.parts);
+    proof->excess = calloc(engine->model->stock_count + 1, sizeof *proof->excess);
+    if (proof->prices == NULL || proof->found.parts == NULL || proof->excess == NULL)
+        return false;
+    proof->scale = choose_scale(engine->model, prices, scope->type_count);
+    proof->place = scope->places != INT64_MAX && place_price > 0 ? (int64_t)(place_price * proof->scale) : 0;
+    if (settle(proof, prices))
+        *bound = add_up(proof);
+    return true;
+}
+
+void proof_free(struct proof *proof) {
+    free(proof->prices);
+    free(proof->found.parts);
+    free(proof->excess);
+}
+
 int64_t safe_bound(struct engine *engine, const struct scope *scope, struct pricer *pricer, const double *prices,
                    double place_price, struct cutting_certificate *certificate) {
-    struct proof proof = {.engine = engine, .scope = scope, .pricer = pricer};
-    proof.prices = malloc((scope->type_count + 1) * sizeof *proof.prices);
-    proof.found.parts = malloc((scope->type_count + 1) * sizeof *proof.found.parts);
-    int64_t bound = INT64_MIN;
-    if (proof.prices != NULL && proof.found.parts != NULL) {
-        proof.scale = choose_scale(engine->model, prices, scope->type_count);
-        proof.place = scope->places != INT64_MAX && place_price > 0 ? (int64_t)(place_price * proof.scale) : 0;
-        if (settle(&proof, prices))
-            bound = add_up(&proof);
-        if (certificate != NULL && bound != INT64_MIN)
-            certify(&proof, certificate);
-    }
-    free(proof.prices);
-    free(proof.found.parts);
+    struct proof proof;
+    int64_t bound;
+    if (!proof_make(engine, scope, pricer, prices, place_price, &proof, &bound))
+        engine->no_memory = true;
+    else if (certificate != NULL && bound != INT64_MIN)
+        certify(&proof, certificate);
+    proof_free(&proof);
     return bound;
 }
