@@ -35,7 +35,8 @@ static void node_free(struct node *node) {
 }
 
 static size_t node_bytes(const struct node *node) {
-    return sizeof *node + node->decision_count * sizeof *node->decisions + node->start_count * sizeof *node->start;
+    return sizeof *node + node->decision_count * sizeof *node->decisions +
+           node->start_count * sizeof *node->start;
 }
 
 /* A child of `parent` (NULL: the root itself) with one decision more. */
@@ -70,7 +71,8 @@ static double fraction(double value) {
 }
 
 /* The class whose number of bars is furthest from whole; false when all are whole. */
-static bool fractional_stock(const struct engine *engine, const struct relaxed *relaxed, struct decision *decision) {
+static bool fractional_stock(const struct engine *engine, const struct relaxed *relaxed,
+                             struct decision *decision) {
     size_t stocks = engine->model->stock_count;
     double *used = calloc(stocks + 1, sizeof *used), best = 1e-4;
     if (stocks < 2 || used == NULL) {
@@ -119,11 +121,13 @@ static void count_pairs(struct tree *tree, const struct scope *scope, const stru
         for (size_t i = 0; i < count; i++)
             for (size_t j = i; j < count; j++)
                 if (i != j || parts[i].count > 1)
-                    tree->together[(size_t)parts[i].type * types + (size_t)parts[j].type] += relaxed->values[n];
+                    tree->together[(size_t)parts[i].type * types + (size_t)parts[j].type] +=
+                        relaxed->values[n];
     }
 }
 
-/* The widest pair that lies together in part; where all lie whole, the widest pair on a bar that is used in part. */
+/* The widest pair that lies together in part; where all lie whole, the widest pair on a bar that is used in
+ * part. */
 static bool fractional_pair(struct tree *tree, const struct scope *scope, const struct relaxed *relaxed,
                             struct decision *decision) {
     size_t types = scope->type_count;
@@ -206,8 +210,8 @@ static void visit(struct tree *tree, const struct node *node) {
     struct scope scope;
     struct relaxed relaxed = {0};
     int64_t places = engine->model->problem->remainder.places;
-    if (!scope_make(engine->model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places, node->decisions,
-                    node->decision_count, &scope)) {
+    if (!scope_make(engine->model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places,
+                    node->decisions, node->decision_count, &scope)) {
         engine->no_memory = true;
         return;
     }

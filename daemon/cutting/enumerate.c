@@ -36,8 +36,8 @@ static bool take(void *data, const struct layout_part *parts, size_t part_count)
     return true;
 }
 
-/* A bar of limited class may be up to its excess better than nothing, so that a pattern is out when even then it costs
- * more than what is left between bound and target. */
+/* A bar of limited class may be up to its excess better than nothing, so that a pattern is out when even then
+ * it costs more than what is left between bound and target. */
 static double reach(const struct proof *proof, int32_t stock) {
     __int128 target = (__int128)(proof->engine->target - proof->engine->step) * (int64_t)proof->scale;
     return (double)(target - proof->sum) * (1 + 1e-15) + 1 - proof->excess[stock];
@@ -62,8 +62,8 @@ static bool list_all(const struct proof *proof, struct listing *listing) {
     return !proof->engine->watch->over;
 }
 
-bool enumerate_patterns(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed, size_t most,
-                        struct choice_list *list) {
+bool enumerate_patterns(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed,
+                        size_t most, struct choice_list *list) {
     struct pricer pricer;
     struct proof proof;
     int64_t bound = INT64_MIN;

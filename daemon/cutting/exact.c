@@ -15,21 +15,24 @@ static bool done(const struct engine *engine) {
     return engine->no_memory || engine->watch->over || (engine->has_best && engine->bound >= engine->target);
 }
 
-/* The patterns of the best plan so far as numbers in the pool, both with and without the remainder going back. */
+/* The patterns of the best plan so far as numbers in the pool, both with and without the remainder going
+ * back. */
 static int32_t *first_patterns(struct engine *engine, size_t *count) {
     const struct layout *layout = &engine->best;
     int32_t *numbers = malloc((layout->bar_count + 1) * sizeof *numbers);
     *count = 0;
     for (size_t i = 0; numbers != NULL && i < layout->bar_count; i++) {
         const struct layout_bar *bar = &layout->bars[i];
-        int32_t number = pool_add(&engine->pool, bar->stock, bar->returns, layout->parts + bar->first, bar->parts);
+        int32_t number =
+            pool_add(&engine->pool, bar->stock, bar->returns, layout->parts + bar->first, bar->parts);
         if (number >= 0)
             numbers[(*count)++] = number;
     }
     return numbers;
 }
 
-static void raise_bound(struct engine *engine, int64_t bound, enum cutting_proof proof, struct finding *finding) {
+static void raise_bound(struct engine *engine, int64_t bound, enum cutting_proof proof,
+                        struct finding *finding) {
     if (bound == INT64_MIN || bound <= engine->bound)
         return;
     if (engine->has_best && bound > engine->target)
@@ -40,7 +43,8 @@ static void raise_bound(struct engine *engine, int64_t bound, enum cutting_proof
                engine->has_best);
 }
 
-static bool relax_root(struct engine *engine, struct relaxed *root, struct scope *scope, struct finding *finding) {
+static bool relax_root(struct engine *engine, struct relaxed *root, struct scope *scope,
+                       struct finding *finding) {
     size_t count;
     int32_t *start = first_patterns(engine, &count);
     bool fine = start != NULL && relax(engine, scope, start, count, root);
@@ -81,7 +85,8 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
     relaxed_free(&root);
 }
 
-bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding, struct fault *fault) {
+bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding,
+                   struct fault *fault) {
     struct engine engine = {.model = model,
                             .watch = watch,
                             .best = finding->layout,
@@ -93,7 +98,8 @@ bool exact_improve(const struct model *model, struct watch *watch, struct findin
     struct scope scope;
     int64_t places = model->problem->remainder.places;
     pool_make(model, &engine.pool);
-    bool fine = scope_make(model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places, NULL, 0, &scope);
+    bool fine =
+        scope_make(model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places, NULL, 0, &scope);
     if (fine)
         improve(&engine, &scope, finding);
     finding->layout = engine.best;

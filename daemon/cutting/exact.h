@@ -4,8 +4,8 @@
 
 #include "cutting/search.h"
 
-/* Improves `finding` by relaxation, rounding, diving and branching, until its cost is its bound or the watch is over.
- * `certificate`, to be freed by the caller, is filled where prices prove the bound. */
+/* Improves `finding` by relaxation, rounding, diving and branching, until its cost is its bound or the watch
+ * is over. `certificate`, to be freed by the caller, is filled where prices prove the bound. */
 bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding,
                    struct fault *fault) MUST_CHECK;
 

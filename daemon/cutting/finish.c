@@ -111,7 +111,8 @@ static bool split_use(const struct tree *tree, struct limit *limit) {
     for (size_t i = 0; i < program->columns; i++)
         if (centre(program->use[i]) > best) {
             best = centre(program->use[i]);
-            *limit = (struct limit){LIMIT_USE_LEAST, (int32_t)i, 0, (int64_t)floor(program->use[i] + 1e-6) + 1};
+            *limit =
+                (struct limit){LIMIT_USE_LEAST, (int32_t)i, 0, (int64_t)floor(program->use[i] + 1e-6) + 1};
         }
     return best > 1e-5;
 }

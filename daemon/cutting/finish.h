@@ -6,8 +6,9 @@
 
 #include "cutting/enumerate.h"
 
-/* `list` holds every pattern that a plan cheaper than the engine's target could use. Searches them; offers what it finds.
- * Returns a bound: no plan costs less; the best cost when the search was complete, INT64_MIN when nothing came of it. */
+/* `list` holds every pattern that a plan cheaper than the engine's target could use. Searches them; offers
+ * what it finds. Returns a bound: no plan costs less; the best cost when the search was complete, INT64_MIN
+ * when nothing came of it. */
 int64_t finish_search(struct engine *engine, const struct choice_list *list);
 
 #endif

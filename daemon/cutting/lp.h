@@ -1,8 +1,8 @@
 /* A linear program that grows by columns: minimise cost x, lower <= A x <= upper, 0 <= x <= limit.
  *
- * All that the search wants from a linear programming library stands here, so that another one can take its place; the
- * bench "lp" measures two of them. Numbers from it are hints: whatever is claimed is checked in integers.
- * SPDX-License-Identifier: Apache-2.0 */
+ * All that the search wants from a linear programming library stands here, so that another one can take its
+ * place; the bench "lp" measures two of them. Numbers from it are hints: whatever is claimed is checked in
+ * integers. SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_LP_H
 #define ELLWAND_CUTTING_LP_H
 
@@ -25,7 +25,8 @@ struct lp_columns {
 };
 void lp_add(struct lp *lp, const struct lp_columns *columns);
 /* One row more: entries at columns. */
-void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower, double upper);
+void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower,
+                double upper);
 void lp_set_row(struct lp *lp, size_t row, double lower, double upper);
 void lp_set_limits(struct lp *lp, size_t column, double least, double most);
 /* As lp_solve, by the dual simplex: after rows or limits changed. */
@@ -36,8 +37,8 @@ void lp_set_cost(struct lp *lp, size_t column, double cost);
 bool lp_solve(struct lp *lp, int pivots);
 
 /* After a solve; valid until the next call. */
-const double *lp_values(const struct lp *lp); /* one a column */
-const double *lp_prices(const struct lp *lp); /* one a row: what one more unit of its bound costs */
+const double *lp_values(const struct lp *lp);  /* one a column */
+const double *lp_prices(const struct lp *lp);  /* one a row: what one more unit of its bound costs */
 const double *lp_reduced(const struct lp *lp); /* reduced cost of each column */
 double lp_cost(const struct lp *lp);
 int lp_pivots(const struct lp *lp); /* of the last solve */

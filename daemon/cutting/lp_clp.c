@@ -39,15 +39,16 @@ void lp_free(struct lp *lp) {
 }
 
 void lp_add(struct lp *lp, const struct lp_columns *columns) {
-    Clp_addColumns(lp->clp, (int)columns->count, NULL, columns->limit, columns->cost, columns->start, columns->row,
-                   columns->value);
+    Clp_addColumns(lp->clp, (int)columns->count, NULL, columns->limit, columns->cost, columns->start,
+                   columns->row, columns->value);
 }
 
 void lp_set_cost(struct lp *lp, size_t column, double cost) {
     Clp_objective(lp->clp)[column] = cost;
 }
 
-void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower, double upper) {
+void lp_add_row(struct lp *lp, size_t count, const int *column, const double *value, double lower,
+                double upper) {
     double low = infinite(lower), high = infinite(upper);
     CoinBigIndex starts[2] = {0, (CoinBigIndex)count};
     Clp_addRows(lp->clp, 1, &low, &high, starts, column, value);

@@ -56,11 +56,13 @@ const char *cutting_proof_name(enum cutting_proof proof);
  *
  *     V_j = max over patterns of  sum of price + scale * worth of the remainder - (place if it goes back),
  *
- * scale * cost >= sum over pieces of price  -  sum over limited bars of quantity * max(0, V_j - scale * value_j)
+ * scale * cost >= sum over pieces of price  -  sum over limited bars of quantity * max(0, V_j - scale *
+ * value_j)
  *                 - places * place,
  *
- * where V_j <= scale * value_j for every bar of unlimited quantity. One knapsack per length of bar checks it. `waste`:
- * only patterns that leave at most so much count, since a cheaper plan could not have another. Then the claim is that no plan costs less than `bound`. */
+ * where V_j <= scale * value_j for every bar of unlimited quantity. One knapsack per length of bar checks it.
+ * `waste`: only patterns that leave at most so much count, since a cheaper plan could not have another. Then
+ * the claim is that no plan costs less than `bound`. */
 struct cutting_certificate {
     int64_t scale; /* 0: there is no certificate */
     int64_t place;

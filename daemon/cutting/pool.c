@@ -76,7 +76,8 @@ static bool same(const struct pool *pool, const struct pattern *pattern, int32_t
            memcmp(pool->parts + pattern->first, parts, part_count * sizeof *parts) == 0;
 }
 
-int32_t pool_add(struct pool *pool, int32_t stock, bool returns, const struct layout_part *parts, size_t part_count) {
+int32_t pool_add(struct pool *pool, int32_t stock, bool returns, const struct layout_part *parts,
+                 size_t part_count) {
     if (!grow(pool, part_count))
         return -1;
     uint64_t at = hash_of(stock, returns, parts, part_count);
@@ -89,7 +90,8 @@ int32_t pool_add(struct pool *pool, int32_t stock, bool returns, const struct la
     }
     pool->slots[at & (pool->slot_count - 1)] = (uint32_t)pool->count + 1;
     struct pattern *pattern = &pool->patterns[pool->count];
-    *pattern = (struct pattern){.stock = stock, .returns = returns, .first = pool->part_count, .parts = part_count};
+    *pattern =
+        (struct pattern){.stock = stock, .returns = returns, .first = pool->part_count, .parts = part_count};
     memcpy(pool->parts + pool->part_count, parts, part_count * sizeof *parts);
     pool->part_count += part_count;
     for (size_t i = 0; i < part_count; i++)

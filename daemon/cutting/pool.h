@@ -26,8 +26,9 @@ void pool_make(const struct model *model, struct pool *pool);
 void pool_free(struct pool *pool);
 size_t pool_bytes(const struct pool *pool);
 
-/* The pattern's number, added if new; -1 for want of memory. Parts in rising order of type. `returns` asks for the
- * remainder to go back, which must be long enough. */
-int32_t pool_add(struct pool *pool, int32_t stock, bool returns, const struct layout_part *parts, size_t part_count);
+/* The pattern's number, added if new; -1 for want of memory. Parts in rising order of type. `returns` asks
+ * for the remainder to go back, which must be long enough. */
+int32_t pool_add(struct pool *pool, int32_t stock, bool returns, const struct layout_part *parts,
+                 size_t part_count);
 
 #endif

@@ -78,8 +78,8 @@ size_t pricer_bytes(const struct pricer *pricer) {
 }
 
 /* to[x] = max(from[x], from[x - width] + value): one item, or a bundle of equal ones. */
-__attribute__((optimize("O3"))) static void offer(double *restrict to, const double *restrict from, size_t cells,
-                                                  size_t width, double value) {
+__attribute__((optimize("O3"))) static void offer(double *restrict to, const double *restrict from,
+                                                  size_t cells, size_t width, double value) {
     memcpy(to, from, (width < cells ? width : cells) * sizeof *to);
     for (size_t x = width; x < cells; x++) {
         double with = from[x - width] + value;
@@ -88,15 +88,16 @@ __attribute__((optimize("O3"))) static void offer(double *restrict to, const dou
 }
 
 /* As `offer`, with any number of items. */
-static void offer_any(double *restrict to, const double *restrict from, size_t cells, size_t width, double value) {
+static void offer_any(double *restrict to, const double *restrict from, size_t cells, size_t width,
+                      double value) {
     memcpy(to, from, cells * sizeof *to);
     for (size_t x = width; x < cells; x++)
         if (to[x - width] + value > to[x])
             to[x] = to[x - width] + value;
 }
 
-/* Row i from row i + 1: copies in bundles of 1, 2, 4, ..., the rest. The first bundle reads the row below; the others
- * rewrite the row from its end, so that what they read is still without them. */
+/* Row i from row i + 1: copies in bundles of 1, 2, 4, ..., the rest. The first bundle reads the row below;
+ * the others rewrite the row from its end, so that what they read is still without them. */
 static void fill_row(const struct pricer *pricer, struct table *table, size_t i) {
     double *row = table->best + i * table->cells;
     const double *below = row + table->cells;
@@ -199,8 +200,9 @@ struct dig {
     int32_t stock;
     bool back;
     int64_t limit, steps, waste;
-    double useless; /* an item of this value or less cannot help, not even by what the worth's rounding gives */
-    double base;    /* added to the pieces' value to bound the pattern's */
+    double
+        useless; /* an item of this value or less cannot help, not even by what the worth's rounding gives */
+    double base; /* added to the pieces' value to bound the pattern's */
     double best;
     size_t depth;
     struct priced *found;
@@ -213,7 +215,8 @@ static double exact_value(const struct dig *dig, int64_t room, double value) {
     const struct model *model = dig->pricer->scope->model;
     const struct model_stock *bar = &model->stocks[dig->stock];
     int64_t fill = dig->limit - room;
-    return value + dig->pricer->slope * (double)fill + dig->pricer->unit * (double)model_worth(model, bar, fill);
+    return value + dig->pricer->slope * (double)fill +
+           dig->pricer->unit * (double)model_worth(model, bar, fill);
 }
 
 static void keep(struct dig *dig, int64_t room, double value) {
@@ -247,7 +250,8 @@ static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
     for (size_t i = from; i < types; i++, row += cells) {
         if (dig->base + value + *row <= dig->best)
             return;
-        if (dig->table->value[i] <= dig->useless || pricer->most[i] <= 0 || scope->width[i] > room || pricer->left_out[i] || clashes(dig, (int32_t)i))
+        if (dig->table->value[i] <= dig->useless || pricer->most[i] <= 0 || scope->width[i] > room ||
+            pricer->left_out[i] || clashes(dig, (int32_t)i))
             continue;
         int64_t most = room / scope->width[i];
         if (pricer->most[i] < most)
@@ -267,7 +271,8 @@ static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
     }
 }
 
-void pricer_best(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t steps, struct priced *found) {
+void pricer_best(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t steps,
+                 struct priced *found) {
     struct dig dig = {.pricer = pricer,
                       .table = table_of(pricer, back),
                       .stock = stock,

@@ -1,12 +1,13 @@
 /* The knapsack: which pattern on which bar is worth most at given prices.
  *
- * One table over piece types and room, built once for all classes of stock, tells the most that the types from the i-th
- * on can still add. Where the capacity is small the table is exact; otherwise widths are rounded down to a grid and it is
- * an upper bound. A depth-first search that never goes where the table rules it out then finds the best pattern exactly.
- * What goes back to the rack is a second knapsack: there each piece also takes away the worth of its width.
+ * One table over piece types and room, built once for all classes of stock, tells the most that the types
+ * from the i-th on can still add. Where the capacity is small the table is exact; otherwise widths are
+ * rounded down to a grid and it is an upper bound. A depth-first search that never goes where the table rules
+ * it out then finds the best pattern exactly. What goes back to the rack is a second knapsack: there each
+ * piece also takes away the worth of its width.
  *
- * Values are integers or reals in doubles. Integers up to 2^53 stay exact, which is what the safe bound rests on.
- * SPDX-License-Identifier: Apache-2.0 */
+ * Values are integers or reals in doubles. Integers up to 2^53 stay exact, which is what the safe bound rests
+ * on. SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_PRICE_H
 #define ELLWAND_CUTTING_PRICE_H
 
@@ -23,16 +24,17 @@ struct table {
 struct pricer {
     const struct scope *scope;
     struct watch *watch;
-    int64_t grid;      /* tenths per cell */
-    int64_t capacity;  /* the largest of the classes that may be used */
-    int64_t waste;     /* a pattern that leaves more than this cannot be in a better plan; INT64_MAX: no such limit */
+    int64_t grid;     /* tenths per cell */
+    int64_t capacity; /* the largest of the classes that may be used */
+    int64_t
+        waste; /* a pattern that leaves more than this cannot be in a better plan; INT64_MAX: no such limit */
     size_t *cell_width;
-    int64_t longest_pattern; /* pieces on one bar at most */
-    int64_t *most;     /* copies of a type on one bar */
+    int64_t longest_pattern;  /* pieces on one bar at most */
+    int64_t *most;            /* copies of a type on one bar */
     struct table scrap, back; /* nothing goes back; the remainder goes back */
-    double unit;       /* value of one tenth of money at the prices given */
-    double slope;      /* value of one tenth of length on the rack, rounded down to an integer where values are */
-    double lift;       /* what the slope may have lost per tenth */
+    double unit;              /* value of one tenth of money at the prices given */
+    double slope; /* value of one tenth of length on the rack, rounded down to an integer where values are */
+    double lift;  /* what the slope may have lost per tenth */
     uint8_t *left_out; /* types not to be used; all 0 but for repeated searches */
     struct layout_part *stack;
     size_t room; /* of the allocated tables, in cells */
@@ -47,7 +49,7 @@ size_t pricer_bytes(const struct pricer *pricer);
 void pricer_set(struct pricer *pricer, const double *prices, double unit, bool whole);
 
 struct priced {
-    double value;             /* of the pieces, and of the remainder where it goes back */
+    double value;              /* of the pieces, and of the remainder where it goes back */
     struct layout_part *parts; /* room for type_count; rising order */
     size_t part_count;
     bool exact; /* the search was not cut short: nothing is worth more */
@@ -56,15 +58,16 @@ struct priced {
 /* The most that a pattern on this class could be worth, without search. */
 double pricer_most(const struct pricer *pricer, int32_t stock, bool back);
 
-/* The pattern of highest value above `floor`; part_count 0 when there is none. At most `steps` steps. With `back` the
- * remainder goes back to the rack and counts. */
-void pricer_best(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t steps, struct priced *found);
+/* The pattern of highest value above `floor`; part_count 0 when there is none. At most `steps` steps. With
+ * `back` the remainder goes back to the rack and counts. */
+void pricer_best(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t steps,
+                 struct priced *found);
 
-/* Calls `take` for every pattern worth `floor` or more, until it answers false. False when it did, or when `steps` ran
- * out. */
+/* Calls `take` for every pattern worth `floor` or more, until it answers false. False when it did, or when
+ * `steps` ran out. */
 typedef bool pricer_take(void *data, const struct layout_part *parts, size_t part_count);
-bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t *steps, pricer_take *take,
-                 void *data);
+bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t *steps,
+                 pricer_take *take, void *data);
 
 /* Whether a remainder of this class can go back at all. */
 bool pricer_goes_back(const struct pricer *pricer, int32_t stock);

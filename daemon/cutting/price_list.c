@@ -30,7 +30,8 @@ static bool clashes(const struct listing *list, int32_t type) {
     return false;
 }
 
-/* Unlike the search for the best one, no type is left out: one that is worth nothing may be part of a pattern. */
+/* Unlike the search for the best one, no type is left out: one that is worth nothing may be part of a
+ * pattern. */
 static void list_down(struct listing *list, size_t from, int64_t room, double value) {
     struct pricer *pricer = list->pricer;
     const struct scope *scope = pricer->scope;
@@ -63,8 +64,8 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
     }
 }
 
-bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t *steps, pricer_take *take,
-                 void *data) {
+bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, int64_t *steps,
+                 pricer_take *take, void *data) {
     const struct model_stock *bar = &pricer->scope->model->stocks[stock];
     int64_t limit = bar->capacity, usable = pricer->scope->model->problem->remainder.usable;
     if (back && bar->rest - usable < limit)

@@ -105,7 +105,8 @@ static void fill_up(struct filling *filling, const double *prices) {
             filling->engine->no_memory = true;
             return;
         }
-        construct_layout(model, &how, &filling->now, filling->parts, filling->engine->watch, &filling->layout);
+        construct_layout(model, &how, &filling->now, filling->parts, filling->engine->watch,
+                         &filling->layout);
         engine_offer(filling->engine, &filling->layout);
         if (filling->start.pieces == 0)
             return;
@@ -144,7 +145,8 @@ void primal_round(struct engine *engine, const struct scope *scope, const struct
     struct share *shares = fractions(relaxed);
     bool fine = filling_make(engine, &filling) && shares != NULL;
     for (size_t i = 0; fine && i < relaxed->count; i++)
-        fix(&filling, &engine->pool.patterns[relaxed->patterns[i]], (int64_t)floor(relaxed->values[i] + 1e-6));
+        fix(&filling, &engine->pool.patterns[relaxed->patterns[i]],
+            (int64_t)floor(relaxed->values[i] + 1e-6));
     static const double levels[] = {0.75, 0.5, 0.3, 0.0};
     size_t at = 0;
     for (size_t level = 0; fine && level < sizeof levels / sizeof levels[0] && !engine->no_memory; level++) {
@@ -197,7 +199,8 @@ static int64_t fix_some(struct filling *filling, const struct relaxed *relaxed, 
     const struct engine *engine = filling->engine;
     int64_t fixed = 0;
     for (size_t i = 0; i < relaxed->count; i++)
-        fixed += fix(filling, &engine->pool.patterns[relaxed->patterns[i]], (int64_t)floor(relaxed->values[i] + 1e-6));
+        fixed += fix(filling, &engine->pool.patterns[relaxed->patterns[i]],
+                     (int64_t)floor(relaxed->values[i] + 1e-6));
     struct share *shares = fractions(relaxed);
     if (shares == NULL)
         return fixed;
@@ -219,7 +222,8 @@ static int64_t fix_some(struct filling *filling, const struct relaxed *relaxed, 
 /* The scope of what is not fixed yet. */
 static bool rest_scope(struct filling *filling, struct scope *scope) {
     const struct model *model = filling->engine->model;
-    if (!scope_make(model, filling->start.demand, filling->start.supply, filling->start.places, NULL, 0, scope))
+    if (!scope_make(model, filling->start.demand, filling->start.supply, filling->start.places, NULL, 0,
+                    scope))
         return false;
     layout_settle(model, &filling->fixed);
     scope->fixed = filling->fixed.cost;
@@ -248,7 +252,8 @@ void primal_dive(struct engine *engine, const struct relaxed *root, uint64_t nud
             break;
         fine = relax(engine, &scope, relaxed->near, relaxed->near_count, &next);
         int64_t bound = fine ? next.bound : INT64_MAX;
-        bool hopeless = bound == INT64_MAX || (bound != INT64_MIN && engine->has_best && bound + scope.fixed >= engine->target);
+        bool hopeless = bound == INT64_MAX ||
+                        (bound != INT64_MIN && engine->has_best && bound + scope.fixed >= engine->target);
         scope_free(&scope);
         relaxed_free(&now);
         now = next;

@@ -23,7 +23,8 @@ int32_t program_holds(const struct program *program, size_t column, int32_t type
 static int64_t uses_at_most(const struct program *program, size_t column) {
     const struct model *model = program->engine->model;
     const struct pattern *pattern = program_pattern(program, column);
-    int64_t supply = model->stocks[pattern->stock].supply, most = supply == CUTTING_UNLIMITED ? INT64_MAX : supply;
+    int64_t supply = model->stocks[pattern->stock].supply,
+            most = supply == CUTTING_UNLIMITED ? INT64_MAX : supply;
     for (size_t i = 0; i < pattern->parts; i++) {
         const struct layout_part *part = &program->engine->pool.parts[pattern->first + i];
         int64_t times = model->types[part->type].demand / part->count;
@@ -61,8 +62,8 @@ static bool make_rows(struct program *program) {
     return program->lp != NULL;
 }
 
-/* Dummies, two to each type (one piece too few, one too many) and one to each class, so that there always is a solution;
- * then the patterns. */
+/* Dummies, two to each type (one piece too few, one too many) and one to each class, so that there always is
+ * a solution; then the patterns. */
 static bool make_columns(struct program *program) {
     size_t entries = program->types * 2 + program->stocks;
     for (size_t i = 0; i < program->columns; i++)
@@ -77,8 +78,9 @@ static bool make_columns(struct program *program) {
         start[column] = (int)at;
         cost[column] = program->dummy;
         limit[column] = HUGE_VAL;
-        row[at] = (int)(too_few ? column : stock ? program->stock_row + column - 2 * program->types
-                                                 : column - program->types);
+        row[at] = (int)(too_few ? column
+                        : stock ? program->stock_row + column - 2 * program->types
+                                : column - program->types);
         value[at++] = too_few || stock ? 1 : -1;
     }
     for (size_t i = 0; fine && i < program->columns; i++, column++) {
@@ -165,7 +167,8 @@ static void limit_column(struct program *program, const struct limit *limit, siz
             program->least[column] = limit->count;
         return;
     }
-    bool one = program_holds(program, column, limit->one) > 0, other = program_holds(program, column, limit->other) > 0;
+    bool one = program_holds(program, column, limit->one) > 0,
+         other = program_holds(program, column, limit->other) > 0;
     if ((limit->kind == LIMIT_TOGETHER && one != other) || (limit->kind == LIMIT_APART && one && other))
         program->most[column] = 0;
 }
@@ -176,7 +179,8 @@ void program_limit(struct program *program, const struct limit *limits, size_t c
     memset(program->least, 0, program->columns * sizeof *program->least);
     for (size_t i = 0; i < program->stocks; i++) {
         program->stock_least[i] = 0;
-        program->stock_most[i] = model->stocks[i].supply == CUTTING_UNLIMITED ? INT64_MAX : model->stocks[i].supply;
+        program->stock_most[i] =
+            model->stocks[i].supply == CUTTING_UNLIMITED ? INT64_MAX : model->stocks[i].supply;
     }
     for (size_t n = 0; n < count; n++) {
         const struct limit *limit = &limits[n];

@@ -1,19 +1,26 @@
-/* The integer program of `finish`: an equation for each type, limits for stock and places, cuts, and branching limits.
- * SPDX-License-Identifier: Apache-2.0 */
+/* The integer program of `finish`: an equation for each type, limits for stock and places, cuts, and
+ * branching limits. SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_PROGRAM_H
 #define ELLWAND_CUTTING_PROGRAM_H
 
 #include "cutting/enumerate.h"
 #include "cutting/lp.h"
 
-/* Of the pieces of three types, each two take a bar of their own: sum of floor((a_i + a_j + a_k) / 2) x over all
- * patterns is at most floor((d_i + d_j + d_k) / 2). */
+/* Of the pieces of three types, each two take a bar of their own: sum of floor((a_i + a_j + a_k) / 2) x over
+ * all patterns is at most floor((d_i + d_j + d_k) / 2). */
 struct cut {
     int32_t type[3];
     int64_t most;
 };
 
-enum limit_kind { LIMIT_TOGETHER, LIMIT_APART, LIMIT_STOCK_MOST, LIMIT_STOCK_LEAST, LIMIT_USE_MOST, LIMIT_USE_LEAST };
+enum limit_kind {
+    LIMIT_TOGETHER,
+    LIMIT_APART,
+    LIMIT_STOCK_MOST,
+    LIMIT_STOCK_LEAST,
+    LIMIT_USE_MOST,
+    LIMIT_USE_LEAST
+};
 
 struct limit {
     enum limit_kind kind;
@@ -30,7 +37,7 @@ struct program {
     size_t stock_row, place_row, cut_row; /* where these rows begin; place_row == cut_row: no such row */
     struct cut *cuts;
     size_t cut_count, cut_room;
-    int64_t *base;        /* of each column: the most uses, 0 once it is ruled out */
+    int64_t *base;         /* of each column: the most uses, 0 once it is ruled out */
     int64_t *least, *most; /* of each column, in the node at hand */
     int64_t *stock_least, *stock_most;
     int64_t *reduced; /* of each column, times the scale, from the last program_bound */
@@ -54,7 +61,8 @@ int64_t program_bound(struct program *program);
 /* Adds violated cuts, at most `most`. Returns their number. */
 size_t program_cut(struct program *program, size_t most);
 
-/* After program_bound without limits: rules out columns that no plan below the target can use. Returns those left. */
+/* After program_bound without limits: rules out columns that no plan below the target can use. Returns those
+ * left. */
 size_t program_rule_out(struct program *program);
 
 const struct pattern *program_pattern(const struct program *program, size_t column);

@@ -1,4 +1,5 @@
-/* Bounds of the integer program in integers: any rounded prices give one. SPDX-License-Identifier: Apache-2.0 */
+/* Bounds of the integer program in integers: any rounded prices give one. SPDX-License-Identifier: Apache-2.0
+ */
 #include "cutting/program.h"
 
 #include <math.h>
@@ -21,7 +22,8 @@ static void reduce_columns(struct program *program, const int64_t *prices) {
         const struct pattern *pattern = program_pattern(program, i);
         if (program->base[i] == 0)
             continue;
-        int64_t reduced = (int64_t)program->scale * pattern->cost - prices[program->stock_row + pattern->stock];
+        int64_t reduced =
+            (int64_t)program->scale * pattern->cost - prices[program->stock_row + pattern->stock];
         for (size_t p = 0; p < pattern->parts; p++) {
             const struct layout_part *part = &program->engine->pool.parts[pattern->first + p];
             reduced -= prices[part->type] * part->count;
@@ -52,7 +54,9 @@ static __int128 round_prices(const struct program *program, int64_t *prices) {
         if (price < 0 && program->stock_most[i] == INT64_MAX)
             price = 0;
         prices[program->stock_row + i] = price;
-        sum += (__int128)price * (price > 0 ? program->stock_least[i] : price < 0 ? program->stock_most[i] : 0);
+        sum += (__int128)price * (price > 0   ? program->stock_least[i]
+                                  : price < 0 ? program->stock_most[i]
+                                              : 0);
     }
     for (size_t row = program->place_row; row < program->cut_row + program->cut_count; row++) {
         int64_t price = whole(program, given[row]);

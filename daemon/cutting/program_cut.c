@@ -41,7 +41,8 @@ static void consider(struct separation *work, const struct cut *cut) {
     for (size_t i = 0; i < work->used_count; i++)
         sum += work->program->use[work->used[i]] * share(work->program, cut->type, work->used[i]);
     double excess = sum - (double)cut->most;
-    if (excess < VIOLATED || (work->best_count == work->keep && excess <= work->best[work->keep - 1].excess) ||
+    if (excess < VIOLATED ||
+        (work->best_count == work->keep && excess <= work->best[work->keep - 1].excess) ||
         known(work->program, cut))
         return;
     size_t at = work->best_count < work->keep ? work->best_count++ : work->keep - 1;
@@ -65,7 +66,8 @@ static void separate(struct separation *work) {
                 double others = work->pairs[i < k ? i * types + k : k * types + i] +
                                 work->pairs[j < k ? j * types + k : k * types + j];
                 int64_t odd = model->types[i].demand + model->types[j].demand + model->types[k].demand;
-                double twice = work->pairs[i * types + i] + work->pairs[j * types + j] + work->pairs[k * types + k];
+                double twice =
+                    work->pairs[i * types + i] + work->pairs[j * types + j] + work->pairs[k * types + k];
                 if (odd % 2 == 0 || both + others + twice < (double)(odd / 2) + VIOLATED)
                     continue;
                 /* Each triple once: from its first pair that lies together. */
@@ -95,8 +97,9 @@ static void count_pairs(struct separation *work) {
         const struct layout_part *parts = program->engine->pool.parts + pattern->first;
         for (size_t p = 0; p < pattern->parts; p++)
             for (size_t q = p; q < pattern->parts; q++) {
-                double copies = p == q ? parts[p].count / 2 : parts[p].count < parts[q].count ? parts[p].count
-                                                                                              : parts[q].count;
+                double copies = p == q                            ? parts[p].count / 2
+                                : parts[p].count < parts[q].count ? parts[p].count
+                                                                  : parts[q].count;
                 work->pairs[(size_t)parts[p].type * program->types + (size_t)parts[q].type] +=
                     program->use[i] * copies;
             }

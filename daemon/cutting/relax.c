@@ -100,15 +100,18 @@ static void hand_over(struct work *work) {
     if (work->gathered == 0 || work->no_memory)
         return;
     work->start[work->gathered] = (int)work->entries;
-    lp_add(work->lp, &(struct lp_columns){work->gathered, work->cost, work->limit, work->start, work->row, work->entry});
+    lp_add(work->lp, &(struct lp_columns){work->gathered, work->cost, work->limit, work->start, work->row,
+                                          work->entry});
     work->gathered = work->entries = 0;
 }
 
 /* Adds a pattern of the scope, unless it is there already. True when it is new to the program. */
-static bool add_pattern(struct work *work, int32_t number, const struct layout_part *parts, size_t part_count) {
+static bool add_pattern(struct work *work, int32_t number, const struct layout_part *parts,
+                        size_t part_count) {
     size_t before = work->inside_room;
     if (!grow_to((void **)&work->inside, &work->inside_room, (size_t)number + 1, 1) ||
-        !grow_to((void **)&work->columns, &work->column_room, work->column_count + 1, sizeof *work->columns)) {
+        !grow_to((void **)&work->columns, &work->column_room, work->column_count + 1,
+                 sizeof *work->columns)) {
         work->no_memory = true;
         return false;
     }
@@ -203,7 +206,8 @@ static void add_start(struct work *work, const int32_t *start, size_t start_coun
         gather(work, work->dummy, -1, false, &(struct layout_part){(int32_t)i, 1}, 1);
     for (size_t i = 0; i < start_count && !work->no_memory; i++) {
         const struct pattern *pattern = &work->engine->pool.patterns[start[i]];
-        size_t count = scope_parts(work->scope, &work->engine->pool, pattern, work->counts, work->found.parts);
+        size_t count =
+            scope_parts(work->scope, &work->engine->pool, pattern, work->counts, work->found.parts);
         const struct model_stock *stock = &work->scope->model->stocks[pattern->stock];
         bool too_wasteful = stock->capacity - pattern->fill > work->scope->waste;
         if (count > 0 && !too_wasteful && !(pattern->returns && work->scope->places == 0))
@@ -234,8 +238,8 @@ static void add_more(struct work *work, int32_t stock, bool back, double toll, s
     memset(work->pricer.left_out, 0, work->scope->type_count);
 }
 
-/* Adds what improves the program. Returns the number of new columns; *share: the part of the pieces' prices for which the
- * dearest pattern of an unlimited bar would just pay. */
+/* Adds what improves the program. Returns the number of new columns; *share: the part of the pieces' prices
+ * for which the dearest pattern of an unlimited bar would just pay. */
 static size_t price_round(struct work *work, double *share) {
     const struct scope *scope = work->scope;
     size_t before = work->column_count, types = scope->type_count;
@@ -244,7 +248,8 @@ static size_t price_round(struct work *work, double *share) {
     pricer_set(&work->pricer, work->prices, 1, false);
     *share = 1;
     for (size_t i = 0; i < scope->model->stock_count && !work->no_memory; i++) {
-        for (int back = 0; scope->most[i] > 0 && back <= pricer_goes_back(&work->pricer, (int32_t)i); back++) {
+        for (int back = 0; scope->most[i] > 0 && back <= pricer_goes_back(&work->pricer, (int32_t)i);
+             back++) {
             double pays = toll(work, (int32_t)i, back);
             double least = pays + SAVES_LEAST * work->money;
             if (pricer_most(&work->pricer, (int32_t)i, back) <= least)
@@ -296,7 +301,8 @@ static int64_t bound_now(struct work *work, struct cutting_certificate *certific
     return safe_bound(work->engine, work->scope, &work->pricer, work->prices, place, certificate);
 }
 
-/* Whether the bound, were it proven now, would be as good as it can get or good enough to leave this scope. */
+/* Whether the bound, were it proven now, would be as good as it can get or good enough to leave this scope.
+ */
 static bool worth_proving(const struct work *work, double estimate) {
     const struct engine *engine = work->engine;
     double step = (double)engine->step, target = (double)(engine->target - work->scope->fixed);

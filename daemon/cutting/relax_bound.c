@@ -16,7 +16,8 @@ static double pieces_alone(const struct proof *proof) {
     return sum;
 }
 
-/* The most that one bar of the class is worth beyond what it costs, as the certificate defines it; at least `floor`. */
+/* The most that one bar of the class is worth beyond what it costs, as the certificate defines it; at least
+ * `floor`. */
 static double excess(struct proof *proof, int32_t stock, double floor, double *share) {
     double cost = proof->scale * (double)proof->engine->model->stocks[stock].cost, most = floor;
     for (int back = 0; back <= pricer_goes_back(proof->pricer, stock); back++) {
@@ -51,7 +52,8 @@ static bool settle(struct proof *proof, const double *prices) {
         double least = 1;
         for (size_t i = 0; i < model->stock_count; i++) {
             double share = 1;
-            if (proof->scope->most[i] == INT64_MAX && excess(proof, (int32_t)i, 0, &share) > 0 && share < least)
+            if (proof->scope->most[i] == INT64_MAX && excess(proof, (int32_t)i, 0, &share) > 0 &&
+                share < least)
                 least = share;
         }
         if (least >= 1)
@@ -116,15 +118,16 @@ static void certify(const struct proof *proof, struct cutting_certificate *certi
     free(certificate->lengths);
     free(certificate->prices);
     int64_t waste = proof->pricer->waste == INT64_MAX ? -1 : proof->pricer->waste;
-    *certificate = (struct cutting_certificate){(int64_t)proof->scale, proof->place, waste, count, lengths, prices};
+    *certificate =
+        (struct cutting_certificate){(int64_t)proof->scale, proof->place, waste, count, lengths, prices};
 }
 
 /* A power of two, so that a price times the scale loses nothing but its last bits. */
 static double choose_scale(const struct model *model, const double *prices, size_t count) {
     double most = 1;
     for (size_t i = 0; i < model->stock_count; i++) {
-        double worth = (double)model->stocks[i].cost + (double)cutting_worth(&model->problem->remainder, model->rate,
-                                                                            model->stocks[i].rest);
+        double worth = (double)model->stocks[i].cost +
+                       (double)cutting_worth(&model->problem->remainder, model->rate, model->stocks[i].rest);
         if (worth > most)
             most = worth;
     }
@@ -159,8 +162,8 @@ void proof_free(struct proof *proof) {
     free(proof->excess);
 }
 
-int64_t safe_bound(struct engine *engine, const struct scope *scope, struct pricer *pricer, const double *prices,
-                   double place_price, struct cutting_certificate *certificate) {
+int64_t safe_bound(struct engine *engine, const struct scope *scope, struct pricer *pricer,
+                   const double *prices, double place_price, struct cutting_certificate *certificate) {
     struct proof proof;
     int64_t bound;
     if (!proof_make(engine, scope, pricer, prices, place_price, &proof, &bound))

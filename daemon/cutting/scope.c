@@ -134,8 +134,8 @@ size_t scope_parts(const struct scope *scope, const struct pool *pool, const str
     return fits ? count : 0;
 }
 
-size_t scope_plain(const struct scope *scope, const struct layout_part *parts, size_t part_count, int64_t *counts,
-                   struct layout_part *plain) {
+size_t scope_plain(const struct scope *scope, const struct layout_part *parts, size_t part_count,
+                   int64_t *counts, struct layout_part *plain) {
     for (size_t i = 0; i < part_count; i++)
         counts[parts[i].type] = parts[i].count;
     size_t joined = scope->type_count;

@@ -1,8 +1,8 @@
 /* A part of the whole problem that one node of the search looks at.
  *
- * Branching (Ryan, Foster 1981, extended to piece types by da Silva, Schouery 2024): either some bar holds an i and a j,
- * then one of each is joined into a new type of demand 1; or no bar holds both. And, where there are several classes of
- * stock: at most k bars of a class are used, or at least k + 1.
+ * Branching (Ryan, Foster 1981, extended to piece types by da Silva, Schouery 2024): either some bar holds an
+ * i and a j, then one of each is joined into a new type of demand 1; or no bar holds both. And, where there
+ * are several classes of stock: at most k bars of a class are used, or at least k + 1.
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_SCOPE_H
 #define ELLWAND_CUTTING_SCOPE_H
@@ -21,8 +21,8 @@ struct scope {
     const struct model *model;
     size_t type_count; /* those of the model, then the joined ones */
     int64_t *width, *demand;
-    uint64_t *apart; /* bit j of row i: not on one bar; NULL when nothing is apart */
-    size_t words;    /* of one row */
+    uint64_t *apart;       /* bit j of row i: not on one bar; NULL when nothing is apart */
+    size_t words;          /* of one row */
     int64_t *least, *most; /* bars of each class; most: INT64_MAX without limit */
     int64_t places;        /* INT64_MAX without limit */
     const struct decision *decisions;
@@ -32,24 +32,25 @@ struct scope {
     bool empty;    /* the decisions contradict each other */
 };
 
-/* `demand`, one number a type, and `supply`, one a class, replace the model's own; NULL: as they are. The scope borrows
- * the decisions. */
+/* `demand`, one number a type, and `supply`, one a class, replace the model's own; NULL: as they are. The
+ * scope borrows the decisions. */
 bool scope_make(const struct model *model, const int64_t *demand, const int64_t *supply, int64_t places,
                 const struct decision *decisions, size_t decision_count, struct scope *scope) MUST_CHECK;
 void scope_free(struct scope *scope);
 
 static inline bool scope_apart(const struct scope *scope, int32_t one, int32_t other) {
-    return scope->apart != NULL && (scope->apart[(size_t)one * scope->words + (size_t)other / 64] >> (other % 64) & 1);
+    return scope->apart != NULL &&
+           (scope->apart[(size_t)one * scope->words + (size_t)other / 64] >> (other % 64) & 1);
 }
 
-/* A pattern of the model in this scope's types (rising order), into `parts` (room for type_count). Returns their number;
- * 0 when the pattern does not belong here. */
+/* A pattern of the model in this scope's types (rising order), into `parts` (room for type_count). Returns
+ * their number; 0 when the pattern does not belong here. */
 size_t scope_parts(const struct scope *scope, const struct pool *pool, const struct pattern *pattern,
                    int64_t *counts, struct layout_part *parts);
 
-/* And back: the model's types of a pattern of this scope, in rising order. `counts`: room for type_count, all 0 before
- * and after. */
-size_t scope_plain(const struct scope *scope, const struct layout_part *parts, size_t part_count, int64_t *counts,
-                   struct layout_part *plain);
+/* And back: the model's types of a pattern of this scope, in rising order. `counts`: room for type_count, all
+ * 0 before and after. */
+size_t scope_plain(const struct scope *scope, const struct layout_part *parts, size_t part_count,
+                   int64_t *counts, struct layout_part *plain);
 
 #endif

@@ -70,7 +70,8 @@ static bool check_plan(const struct cutting_problem *problem, const struct cutti
     return fine;
 }
 
-/* Time on the processor, so that what else runs on the machine does not count; the solver uses one thread here. */
+/* Time on the processor, so that what else runs on the machine does not count; the solver uses one thread
+ * here. */
 static double processor_clock(void) {
     struct timespec now;
     clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);

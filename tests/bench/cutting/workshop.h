@@ -4,8 +4,9 @@
 
 #include "cutting/problem.h"
 
-/* One system in one finish: three bar lengths, `offcuts` single ones, the pieces of `windows` windows, some in two
- * parts; kerf 2.2 mm, trim 10 mm, remainders of 600 mm and more go back at `percent` of their value. The caller frees it. */
+/* One system in one finish: three bar lengths, `offcuts` single ones, the pieces of `windows` windows, some
+ * in two parts; kerf 2.2 mm, trim 10 mm, remainders of 600 mm and more go back at `percent` of their value.
+ * The caller frees it. */
 bool workshop_group(uint64_t seed, int windows, int offcuts, int percent, struct cutting_problem *problem);
 
 uint64_t workshop_random(uint64_t *state);
