@@ -3,20 +3,14 @@
 
 #include "common/text.h"
 #include "store/clock.h"
-#include "store/hosts.h"
-#include "store/queries.h"
 
 #include <errno.h>
 #include <limits.h>
 #include <poll.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* How long a cancelled statement is given to say so. */
 enum { DRAIN_MS = 2000 };
-/* How long the server lets an open transaction of a halted daemon stand. */
-static const char idle_in_transaction_ms[] = "60000";
 
 int connection_wait(const struct connection *connection, short events, int64_t deadline) {
     for (;;) {
@@ -35,7 +29,7 @@ int connection_wait(const struct connection *connection, short events, int64_t d
 }
 
 /* libpq's report is of several lines, and its prefix is for programmers. */
-static bool lost(struct connection *connection, struct fault *fault) {
+bool connection_lost(struct connection *connection, struct fault *fault) {
     char reason[sizeof fault->message];
     text_copy(reason, sizeof reason, connection->link == NULL ? "" : PQerrorMessage(connection->link));
     for (char *letter = reason; *letter != '\0'; letter++)
@@ -46,100 +40,11 @@ static bool lost(struct connection *connection, struct fault *fault) {
     return false;
 }
 
-static bool late(struct connection *connection, struct fault *fault) {
-    connection->spoilt = true;
-    return fault_set(fault, "store-unavailable", "", "The database does not answer; try again shortly.");
-}
-
-static void keep_quiet(void *state, const PGresult *notice) {
-    (void)state;
-    (void)notice;
-}
-
-/* ---- connecting */
-
-static bool shake_hands(struct connection *connection, int64_t deadline, struct fault *fault) {
-    PostgresPollingStatusType step = PGRES_POLLING_WRITING;
-    while (step == PGRES_POLLING_READING || step == PGRES_POLLING_WRITING) {
-        int ready = connection_wait(connection, step == PGRES_POLLING_READING ? POLLIN : POLLOUT, deadline);
-        if (ready == 0)
-            return late(connection, fault);
-        if (ready < 0)
-            return lost(connection, fault);
-        step = PQconnectPoll(connection->link);
-    }
-    return step == PGRES_POLLING_OK || lost(connection, fault);
-}
-
-static bool set_up(struct connection *connection, const struct store_options *options, int64_t deadline,
-                   struct fault *fault) {
-    char limit[24];
-    snprintf(limit, sizeof limit, "%d", options->statement_timeout_ms);
-    const char *texts[] = {limit, options->workshop, idle_in_transaction_ms};
-    PGresult *result = NULL;
-    enum refusal_verdict verdict;
-    bool good = connection_run(connection, &query_session_setup, texts, deadline, &result, &verdict, fault);
-    PQclear(result);
-    return good;
-}
-
-/* `host` NULL: as conninfo says. */
-static PGconn *start(const struct store_options *options, const char *host, const char *address,
-                     const char *port) {
-    /* What stands before dbname, conninfo may change. A silent network is noticed within a quarter of a minute. */
-    const char *const names[] = {"application_name",
-                                 "target_session_attrs",
-                                 "tcp_user_timeout",
-                                 "keepalives_idle",
-                                 "keepalives_interval",
-                                 "keepalives_count",
-                                 "dbname",
-                                 "client_encoding",
-                                 host == NULL ? NULL : "host",
-                                 "hostaddr",
-                                 "port",
-                                 NULL};
-    const char *const texts[] = {options->application, "read-write", "10000", "10",    "3",  "2",
-                                 options->conninfo,    "UTF8",       host,    address, port, NULL};
-    return PQconnectStartParams(names, texts, 1);
-}
-
-/* Takes over `link`. */
-static bool open_link(struct connection *connection, PGconn *link, const struct store_options *options,
-                      int64_t deadline, struct fault *fault) {
-    *connection = (struct connection){.link = link};
-    if (link == NULL)
-        return fault_memory(fault);
-    PQsetNoticeReceiver(link, keep_quiet, NULL);
-    bool good = (PQstatus(link) != CONNECTION_BAD || lost(connection, fault)) &&
-                shake_hands(connection, deadline, fault) &&
-                (PQsetnonblocking(link, 1) == 0 || lost(connection, fault)) &&
-                set_up(connection, options, deadline, fault);
-    if (!good)
-        connection_close(connection);
-    return good;
-}
-
-bool connection_open(struct connection *connection, const struct store_options *options, int64_t deadline,
-                     struct fault *fault) {
-    struct hosts hosts;
-    hosts_read(options->conninfo, &hosts);
-    if (hosts.count == 0)
-        return open_link(connection, start(options, NULL, NULL, NULL), options, deadline, fault);
-    bool good = false;
-    for (int i = 0; !good && i < hosts.count; i++) {
-        int64_t now = clock_now();
-        int64_t limit = now + (deadline - now) / (hosts.count - i);
-        PGconn *link = start(options, hosts.item[i].host, hosts.item[i].address, hosts.item[i].port);
-        good = open_link(connection, link, options, limit, fault);
-    }
-    return good;
-}
-
 void connection_close(struct connection *connection) {
     PQfinish(connection->link);
-    free(connection->prepared);
-    *connection = (struct connection){0};
+    connection->link = NULL;
+    connection->spoilt = false;
+    connection->prepared_count = 0;
 }
 
 bool connection_alive(struct connection *connection) {
@@ -242,7 +147,7 @@ static bool exchange(struct connection *connection, int sent, const char *name, 
         *verdict = explain(taken, name, fault);
     } else if (outcome == EXCHANGE_BROKEN) {
         *verdict = REFUSAL_LOST;
-        lost(connection, fault);
+        connection_lost(connection, fault);
     } else if (outcome == EXCHANGE_DONE && !good) {
         connection->spoilt = true;
         fault_memory(fault);
@@ -265,23 +170,21 @@ static bool is_prepared(const struct connection *connection, const struct query 
     return false;
 }
 
+/* Beyond the room to remember them, statements are prepared without a name, each time anew. */
+static const char *name_for(const struct connection *connection, const struct query *query) {
+    return is_prepared(connection, query) || connection->prepared_count < PREPARED_MOST ? query->name : "";
+}
+
 static bool prepare(struct connection *connection, const struct query *query, int64_t deadline,
                     enum refusal_verdict *verdict, struct fault *fault) {
-    if (connection->prepared_count == connection->prepared_room) {
-        size_t room = connection->prepared_room == 0 ? 32 : 2 * connection->prepared_room;
-        const struct query **grown = realloc(connection->prepared, room * sizeof(*grown));
-        *verdict = REFUSAL_FINAL;
-        if (grown == NULL)
-            return fault_memory(fault);
-        connection->prepared = grown;
-        connection->prepared_room = room;
-    }
     PGresult *result = NULL;
-    int sent = PQsendPrepare(connection->link, query->name, query->text, 0, NULL);
+    const char *name = name_for(connection, query);
+    int sent = PQsendPrepare(connection->link, name, query->text, 0, NULL);
     if (!exchange(connection, sent, query->name, deadline, &result, verdict, fault))
         return false;
     PQclear(result);
-    connection->prepared[connection->prepared_count++] = query;
+    if (*name != '\0')
+        connection->prepared[connection->prepared_count++] = query;
     return true;
 }
 
@@ -292,9 +195,10 @@ bool connection_run(struct connection *connection, const struct query *query, co
         return fault_set(fault, "store-unavailable", "",
                          "The connection to the database is gone; try again.");
     }
+    const char *name = name_for(connection, query);
     if (!is_prepared(connection, query) && !prepare(connection, query, deadline, verdict, fault))
         return false;
-    int sent = PQsendQueryPrepared(connection->link, query->name, query->parameters, texts, NULL, NULL, 0);
+    int sent = PQsendQueryPrepared(connection->link, name, query->parameters, texts, NULL, NULL, 0);
     return exchange(connection, sent, query->name, deadline, result, verdict, fault);
 }
 

@@ -8,11 +8,13 @@
 
 #include <libpq-fe.h>
 
+enum { PREPARED_MOST = 512 };
+
 struct connection {
     PGconn *link; /* NULL: closed */
     bool spoilt;  /* must not be used again, only closed */
-    const struct query **prepared;
-    size_t prepared_count, prepared_room;
+    size_t prepared_count;
+    const struct query *prepared[PREPARED_MOST];
 };
 
 /* Connects and sets the session up. On failure the connection is closed, fault "store-unavailable". */
@@ -37,6 +39,9 @@ bool connection_script(struct connection *connection, const char *name, const ch
 
 /* Waits for `events` of poll(2) on its socket. 1: there; 0: deadline passed; -1: broken. */
 int connection_wait(const struct connection *connection, short events, int64_t deadline);
+
+/* Marks it spoilt and says "store-unavailable" with libpq's reason. Always false. */
+bool connection_lost(struct connection *connection, struct fault *fault);
 
 /* Asks the server to stop what the connection is at, waiting no longer than `deadline`. False when that could
  * not be done. */
