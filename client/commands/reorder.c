@@ -2,13 +2,17 @@
 #include "command.h"
 
 static int run(struct program *program) {
-    static const struct column columns[] = {
-        {"part or bar", "code", COLUMN_TEXT},      {"name", "name", COLUMN_TEXT},
-        {"supplier", "supplier", COLUMN_TEXT},     {"on hand", "on_hand", COLUMN_LENGTH},
-        {"wanted", "wanted", COLUMN_LENGTH},       {"a week", "weekly", COLUMN_LENGTH},
-        {"lead days", "lead_days", COLUMN_NUMBER}, {"by", "law", COLUMN_TEXT},
-        {"safety", "safety_stock", COLUMN_LENGTH}, {"reorder at", "reorder_point", COLUMN_LENGTH},
-        {"buy", "buy", COLUMN_LENGTH}};
+    static const struct column columns[] = {{"part or bar", "code", COLUMN_TEXT},
+                                            {"name", "name", COLUMN_TEXT},
+                                            {"supplier", "supplier", COLUMN_TEXT},
+                                            {"on hand", "on_hand", COLUMN_LENGTH},
+                                            {"wanted", "wanted", COLUMN_LENGTH},
+                                            {"a week", "weekly", COLUMN_LENGTH},
+                                            {"lead days", "lead_days", COLUMN_NUMBER},
+                                            {"by", "law", COLUMN_TEXT},
+                                            {"safety", "safety_stock", COLUMN_LENGTH},
+                                            {"reorder at", "reorder_point", COLUMN_LENGTH},
+                                            {"buy", "buy", COLUMN_LENGTH}};
     bool all = program_switch(program, "all");
     json_t *body = json_pack("{s:b, s:s*}", "due_only", !all, "part", program_option(program, "part"));
     const char *service = program_option(program, "service");
@@ -34,8 +38,10 @@ static const struct command_option options[] = {
 const struct command command_reorder = {
     .name = "reorder",
     .summary = "What to buy now, with the demand and the reorder point it comes from",
-    .more = "Demand is what left the bins (or, for bars, what was opened at the saw) week by week. \"By\" says which law "
-            "the reorder point was taken from: normal, poisson, empirical (the sums of the history itself), or none.",
+    .more = "Demand is what left the bins (or, for bars, what was opened at the saw) week by week. \"By\" "
+            "says which law "
+            "the reorder point was taken from: normal, poisson, empirical (the sums of the history itself), "
+            "or none.",
     .options = options,
     .run = run,
 };

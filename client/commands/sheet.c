@@ -14,12 +14,13 @@ static json_t *sheet_document(const json_t *order, const char *window_wanted) {
         const char *name = json_string_value(json_object_get(window, "window"));
         if (window_wanted != NULL && (name == NULL || strcmp(name, window_wanted) != 0))
             continue;
-        json_array_append_new(windows, json_pack("{s:O, s:O, s:O}", "code", json_object_get(window, "code"), "survey",
-                                                 json_object_get(window, "survey"), "takeoff",
+        json_array_append_new(windows, json_pack("{s:O, s:O, s:O}", "code", json_object_get(window, "code"),
+                                                 "survey", json_object_get(window, "survey"), "takeoff",
                                                  json_object_get(window, "takeoff")));
     }
     return json_pack("{s:O, s:O, s:O, s:o}", "order", json_object_get(order, "order"), "customer",
-                     json_object_get(order, "customer"), "due", json_object_get(order, "due"), "windows", windows);
+                     json_object_get(order, "customer"), "due", json_object_get(order, "due"), "windows",
+                     windows);
 }
 
 static int draw(struct program *program, const json_t *order) {
@@ -50,9 +51,8 @@ static int run(struct program *program) {
     return code;
 }
 
-static const struct command_option options[] = {{"out", "FILE", "Where the PDF goes [ORDER.pdf]"},
-                                                {"window", "WINDOW", "Only this window"},
-                                                {0}};
+static const struct command_option options[] = {
+    {"out", "FILE", "Where the PDF goes [ORDER.pdf]"}, {"window", "WINDOW", "Only this window"}, {0}};
 
 const struct command command_sheet = {
     .name = "sheet",

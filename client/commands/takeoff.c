@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "command.h"
+#include "sheet_file.h"
 #include "takeoff_view.h"
 
 #include "takeoff/order_file.h"
 #include "takeoff/takeoff.h"
+
+#include <stdio.h>
 
 /* One window: its document is added to `results`. */
 static int work_out(struct program *program, const struct survey *survey, const struct catalogue *catalogue,
@@ -38,6 +41,33 @@ static int work_out_all(struct program *program, const struct order_file *order,
     return code;
 }
 
+/* The fitting sheets; without a workshop the windows have no code to scan. */
+static int draw(struct program *program, const json_t *orders, const struct order_file *order,
+                const struct catalogue *catalogue) {
+    const char *path = program_option(program, "sheet");
+    if (path == NULL)
+        return EXIT_DONE;
+    json_t *windows = json_array();
+    struct fault fault;
+    for (size_t i = 0; i < order->window_count; i++) {
+        char place[32];
+        snprintf(place, sizeof place, "windows[%zu]", i);
+        json_t *survey = json_array_get(json_object_get(orders, "windows"), i);
+        json_t *takeoff = takeoff_run(survey, place, catalogue, &fault);
+        if (takeoff == NULL) {
+            json_decref(windows);
+            return program_fault(program, &fault);
+        }
+        json_array_append_new(windows, json_pack("{s:O, s:o}", "survey", survey, "takeoff", takeoff));
+    }
+    json_t *document = json_pack("{s:s, s:s*, s:s*, s:o}", "order", order->order, "customer",
+                                 order->customer[0] ? order->customer : NULL, "due",
+                                 order->due[0] ? order->due : NULL, "windows", windows);
+    int code = sheet_file_write(program, "fitting-sheet", document, path);
+    json_decref(document);
+    return code;
+}
+
 static int run(struct program *program) {
     const char *path = program_option(program, "catalogue");
     if (path == NULL)
@@ -54,6 +84,8 @@ static int run(struct program *program) {
         code = program_fault(program, &fault);
     if (order != NULL)
         code = work_out_all(program, order, catalogue);
+    if (code == EXIT_DONE)
+        code = draw(program, orders, order, catalogue);
     order_file_free(order);
     catalogue_free(catalogue);
     json_decref(rows);
@@ -62,7 +94,9 @@ static int run(struct program *program) {
 }
 
 static const struct command_option options[] = {
-    {"catalogue", "FILE", "The catalogue: systems, parts, fixings"}, {0}};
+    {"catalogue", "FILE", "The catalogue: systems, parts, fixings"},
+    {"sheet", "FILE", "Draw the fitting sheets into this PDF file"},
+    {0}};
 
 const struct command command_takeoff = {
     .name = "takeoff",

@@ -222,7 +222,8 @@ bool fitting_read(const json_t *json, const char *path, struct fitting *fitting,
     char below[128];
     *fitting = (struct fitting){.refused = false};
     form_open(&form, json, path, fault);
-    form_code(&form, CODE_WINDOW, fitting->code);
+    if (form_has(&form, "code"))
+        form_code(&form, CODE_WINDOW, fitting->code);
     const json_t *survey = form_object(&form, "survey"), *takeoff = form_object(&form, "takeoff");
     if (!form_close(&form))
         return false;

@@ -11,7 +11,7 @@
  *                  "length"), kits? (text)}]
  *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, parcels [{parcel, longest?,
  *                  contents [{name, quantity?, note?}]}]
- *   fitting-sheet  order, customer?, due?, windows [{code (of the window), survey*, takeoff*}]
+ *   fitting-sheet  order, customer?, due?, windows [{code? (of the window), survey*, takeoff*}]
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_SHEET_H
