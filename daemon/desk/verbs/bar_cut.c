@@ -1,5 +1,5 @@
-/* Confirms that one bar of a released plan was cut, with what really remained. SPDX-License-Identifier:
- * Apache-2.0 */
+/* Confirms that one bar of a released plan was cut, with what really remained.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "desk/labels.h"
 #include "desk/statement.h"
 #include "desk/subject.h"

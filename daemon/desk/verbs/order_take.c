@@ -1,5 +1,5 @@
-/* Takes an order: every window worked out, pieces into the pool, parts reserved. SPDX-License-Identifier:
- * Apache-2.0 */
+/* Takes an order: every window worked out, pieces into the pool, parts reserved.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "desk/order_steps.h"
 #include "desk/statement.h"
 #include "takeoff/order_file.h"

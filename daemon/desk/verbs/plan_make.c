@@ -1,5 +1,5 @@
-/* Asks for cutting plans, one for each system and finish that has pieces waiting. SPDX-License-Identifier:
- * Apache-2.0 */
+/* Asks for cutting plans, one for each system and finish that has pieces waiting.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "desk/statement.h"
 
 struct wish {

@@ -1,4 +1,5 @@
--- An order of workshop $1, $2 {order (number or scan code), full?}: its windows with pieces and kit, what is short, and how it came to its state.
+-- An order of workshop $1, $2 {order (number or scan code), full?}: its windows with pieces and kit, what is
+-- short, and how it came to its state.
 select jsonb_strip_nulls(jsonb_build_object(
     'order', job_order.number, 'code', scan_code('O', job_order.id), 'customer', customer, 'due', due, 'priority', priority,
     'notes', nullif(notes, ''), 'state', job_order.state, 'taken_at', taken_at,

@@ -19,7 +19,8 @@ select jsonb_strip_nulls(jsonb_build_object(
             'place', bar.place, 'length', mm(plan_bar.bar_length), 'lead_trim', mm(plan_bar.lead_trim),
             'kerf', mm(plan_bar.kerf), 'kerfs', plan_bar.kerfs,
             'dust', mm(coalesce(plan_bar.kerf_length, plan_bar.bar_length - plan_bar.lead_trim - plan_bar.remainder
-                - (select sum(length)::bigint from piece where piece.plan_bar = plan_bar.id))), 'remainder', mm(plan_bar.remainder), 'returns', plan_bar.returns,
+                - (select sum(length)::bigint from piece where piece.plan_bar = plan_bar.id))),
+            'remainder', mm(plan_bar.remainder), 'returns', plan_bar.returns,
             'correction', mm(plan_bar.correction), 'waste', mm(plan_bar.waste), 'cut_at', plan_bar.cut_at,
             'offcut', scan_code('F', plan_bar.offcut),
             'pieces', coalesce((select jsonb_agg(jsonb_build_object(
