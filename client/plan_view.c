@@ -92,6 +92,29 @@ static void view_list(const struct screen *screen, const json_t *plan) {
     table_print(screen, columns, COUNT(columns), json_object_get(plan, "bars"), "The plan uses no bar.");
 }
 
+/* Two batches of one finish may look different side by side. */
+static void view_batches(const struct screen *screen, const json_t *plan) {
+    json_t *bar, *piece;
+    size_t at, inner;
+    json_array_foreach(json_object_get(plan, "bars"), at, bar) {
+        json_array_foreach(json_object_get(bar, "pieces"), inner, piece) {
+            const char *partner = json_string_value(json_object_get(piece, "partner_batch"));
+            if (partner == NULL)
+                continue;
+            screen_text(screen, PAINT_YELLOW, "caution");
+            fputs(", ", screen->file);
+            screen_text(screen, PAINT_PLAIN, text_of(piece, "order"));
+            putc(' ', screen->file);
+            screen_text(screen, PAINT_PLAIN, text_of(piece, "window"));
+            fputs(": ", screen->file);
+            screen_text(screen, PAINT_PLAIN, text_of(piece, "code"));
+            fputs(" comes from another finish batch than its partner, which is of batch ", screen->file);
+            screen_text(screen, PAINT_PLAIN, partner);
+            fputs(". Compare the two before they are packed.\n", screen->file);
+        }
+    }
+}
+
 static void view_left_out(const struct screen *screen, const json_t *plan) {
     static const struct column unmet[] = {{"piece", "code", COLUMN_TEXT},
                                           {"order", "order", COLUMN_TEXT},
@@ -119,6 +142,7 @@ void plan_view(const struct screen *screen, const json_t *plan) {
     if (json_array_size(json_object_get(plan, "bars")) > 0) {
         view_bars(screen, plan);
         view_list(screen, plan);
+        view_batches(screen, plan);
     }
     view_left_out(screen, plan);
 }

@@ -18,16 +18,18 @@ with asked as (
 ), buyable as (
     select bar_length.length, bar_length.price from asked
     join bar_length on bar_length.workshop = asked.workshop and bar_length.system = asked.system
-), longest as (
-    select length, price from buyable order by length desc limit 1
+), rate as (
+    -- what a millimetre costs in the longest bar; without any to buy, lengths stand for values
+    select coalesce((select price / mm(length) from buyable order by length desc limit 1), 1) as per_mm
 ), lines as (
     select min(id) as id, min(id)::text as name, rack.length, count(*) as quantity, batch, squared, null::text as place,
-           null::integer as age, coalesce((select price from buyable where buyable.length = rack.length), mm(rack.length)) as value
-    from rack where kind = 'bar' group by rack.length, batch, squared
+           null::integer as age, coalesce((select price from buyable where buyable.length = rack.length),
+                    trunc(mm(rack.length) * per_mm, 1)) as value
+    from rack, rate where kind = 'bar' group by rack.length, batch, squared, per_mm
     union all
     select rack.id, rack.id::text, length, 1, batch, squared, place, greatest(0, now()::date - arrived_at::date),
-           trunc(mm(length) * coalesce((select price / mm(length) from longest), 1) * remainder_value_percent / 100, 1)
-    from rack, asked where kind = 'offcut'
+           trunc(mm(length) * per_mm * remainder_value_percent / 100, 1)
+    from rack, rate, asked where kind = 'offcut'
     union all
     select null, 'new ' || mm(length), length, 0, '', false, null, null, price from buyable
 ), room as (

@@ -26,7 +26,10 @@ select jsonb_strip_nulls(jsonb_build_object(
             'pieces', coalesce((select jsonb_agg(jsonb_build_object(
                     'piece', piece.id, 'code', scan_code('P', piece.id), 'order', job_order.number, 'window', job_window.name,
                     'room', job_window.room, 'number', piece.number, 'of', piece.of, 'side', piece.side, 'due', job_order.due,
-                    'length', mm(piece.length), 'state', piece.state) order by piece.sequence)
+                    'length', mm(piece.length), 'state', piece.state,
+                    'partner_batch', (select max(partner.batch) from piece partner
+                                      where partner.job_window = piece.job_window and partner.state in ('cut', 'matched')
+                                        and partner.batch <> bar.batch)) order by piece.sequence)
                 from piece join job_window on job_window.id = piece.job_window
                 join job_order on job_order.id = job_window.job_order
                 where piece.plan_bar = plan_bar.id), '[]'))

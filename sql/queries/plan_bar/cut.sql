@@ -1,6 +1,7 @@
 -- Books the cut of plan bar $1, released and locked: measured remainder $2 (null: as planned), mis-cut pieces $3 (an array of
--- ids), place $4 of what goes back on the rack (null: where the bar lay). Every tenth is accounted for: what the
--- measure differs from the plan is the correction of the bar's booked length.
+-- ids), place $4 of what goes back on the rack (null: where the bar lay). A remainder long enough goes back, unless the plan
+-- gave it up because the rack is full; naming a place overrules that. Every tenth is accounted for: what the measure
+-- differs from the plan is the correction of the bar's booked length.
 with cut as (
     select plan_bar.*, bar.system, bar.finish, bar.batch, coalesce($4, bar.place) as to_place, usable_remainder,
            coalesce($2::bigint, plan_bar.remainder) as measured
@@ -18,7 +19,8 @@ with cut as (
 ), offcut as (
     insert into bar (workshop, kind, system, finish, length, batch, place, squared, origin, origin_plan_bar, state)
     select workshop, 'offcut', system, finish, measured, batch, to_place, true, 'cut', id, 'on-rack'
-    from cut where measured >= usable_remainder and measured > 0
+    from cut
+    where measured >= usable_remainder and measured > 0 and (returns or remainder < usable_remainder or $4 is not null)
     returning id
 ), sums as (
     select coalesce(sum(length) filter (where not spoiled), 0) as good_length,

@@ -89,6 +89,10 @@ def check_hold(workshop, step):
                         f" join ellwand.job_order on job_order.id = job_window.job_order where job_order.number = '{OURS.number}'") == ["0"]
     yard.refused(lambda: desk.ask("order.hold", {"order": OURS.number, "reason": "again"}), "step-not-allowed")
     yard.assert_clean(workshop)
+
+
+def check_resume(workshop, step):
+    desk = workshop.client("desk")
     resumed = desk.ask("order.resume", {"order": OURS.number}, "resume" + OURS.number)
     assert resumed == desk.ask("order.resume", {"order": OURS.number}, "resume" + OURS.number)
     assert resumed["short"] == [] and resumed["state"] == ("packed" if step == "packed" else "taken"), step
@@ -134,7 +138,7 @@ def finish_theirs(workshop, step):
     yard.assert_clean(workshop)
 
 
-def check_step(workshop, advance, hold):
+def check_step(workshop, advance, hold, resume):
     step = advance.__name__.removeprefix("advance_")
     scenario = next(scenarios)
     for name in (OURS, THEIRS, ALONE):
@@ -148,6 +152,8 @@ def check_step(workshop, advance, hold):
     yard.assert_clean(workshop)
     if hold:
         check_hold(workshop, step)
+    if resume:
+        check_resume(workshop, step)
     check_cancel(workshop, step, theirs)
     finish_theirs(workshop, step)
 
@@ -155,10 +161,11 @@ def check_step(workshop, advance, hold):
 def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
-        yard.fill(workshop, bars=40)
+        yard.fill(workshop, bars=60)
         for advance in STEPS:
-            check_step(workshop, advance, hold=False)
-            check_step(workshop, advance, hold=True)
+            check_step(workshop, advance, hold=False, resume=False)
+            check_step(workshop, advance, hold=True, resume=True)
+            check_step(workshop, advance, hold=True, resume=False)
         workshop.stop()
 
 
