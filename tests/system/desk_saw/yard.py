@@ -33,7 +33,7 @@ def fill(workshop, bars=6, kinds=("piece", "kit", "offcut", "bar")):
     folder = workshop.folder / "labels"
     folder.mkdir(exist_ok=True)
     manager.ask("station.set", {"station": "bench", "folder": str(folder), "stock": "L100X50", "kinds": list(kinds)})
-    lines = [{"part": part["code"], "bin": "A1", "quantity": 200000 if part["unit"] == "length" else 1000}
+    lines = [{"part": part["code"], "bin": "A1", "quantity": 1000000 if part["unit"] == "length" else 5000}
              for part in catalogue()["parts"]]
     stores.ask("stock.receive", {"kind": "opening", "lines": lines})
     if bars:
