@@ -49,22 +49,51 @@ def refused(call, code):
     raise AssertionError(f"not refused, but answered {answer}")
 
 
-def cut_order(workshop, number, bars=8):
-    """Bars for all pieces of an order come in, and the saw cuts everything that waits."""
+def release_plans(workshop, number, bars=8):
+    """Bars for all pieces of an order come in, and everything that waits is planned and released. The plans' numbers."""
     saw = workshop.client("saw")
     for system, finish in sorted({(window["system"], window["finish"])
                                   for window in saw.ask("order.show", {"order": number})["windows"]}):
         saw.ask("rack.add", {"kind": "bar", "system": system, "finish": finish, "length": 6000, "count": bars})
         saw.ask("plan.make", {"saw": "BENCH", "system": system, "finish": finish, "time_limit": 5})
+
     def plans_in(state):
         return [plan["plan"] for plan in saw.ask("plan.list", {"state": state})["plans"]]
     harness.until(30, "plans are solved", lambda: not plans_in("queued") and not plans_in("solving"))
-    for plan in plans_in("ready"):
+    ready = plans_in("ready")
+    for plan in ready:
         saw.ask("plan.release", {"plan": plan})
+    return ready
+
+
+def cut_order(workshop, number):
+    """The saw cuts everything that waits, an order's pieces among it."""
+    saw = workshop.client("saw")
+    for plan in release_plans(workshop, number):
         for bar in saw.ask("plan.show", {"plan": plan})["bars"]:
             saw.ask("bar.cut", {"plan_bar": bar["plan_bar"]})
     states = {piece["state"] for window in saw.ask("order.show", {"order": number})["windows"] for piece in window["pieces"]}
     assert states == {"cut"}, states
+
+
+def fetch_all(stores, kits):
+    """Everything the kits are short of comes in and is handed on to them."""
+    for line in stores.ask("kit.show", {"kits": kits})["short"]:
+        answer = receive(stores, line["part"], "C1", line["quantity"])
+        assert answer["handed_on"]["orders"], f"nobody was helped by {line}"
+
+
+def pick_all(stores, kits):
+    """Walks through the bins and picks everything; how each kit then stands."""
+    for stop in stores.ask("kit.show", {"kits": kits})["walk"]:
+        stores.ask("kit.pick", {"kit": stop["kit"], "part": stop["part_code"], "bin": stop["code"]})
+    return [kit["state"] for kit in stores.ask("kit.show", {"kits": kits})["kits"]]
+
+
+def match_all(stores, kits):
+    for kit in stores.ask("kit.show", {"kits": kits})["kits"]:
+        for piece in kit["pieces"]:
+            stores.ask("kit.match", {"kit": kit["kit"], "piece": piece["code"]})
 
 
 def assert_clean(client):

@@ -54,20 +54,6 @@ def check_stock(workshop):
     assert stores.ask("stock.list", {"limit": 1, "after": page["next"]})["parts"][0]["part"] > page["next"]
 
 
-def fetch_all(stores, kit):
-    """Everything the kit is short of comes in and is handed on to it."""
-    for line in stores.ask("kit.show", {"kits": [kit]})["short"]:
-        answer = small.receive(stores, line["part"], "C1", line["quantity"])
-        assert answer["handed_on"]["orders"], f"nobody was helped by {line}"
-
-
-def pick_all(stores, kit):
-    state = None
-    for stop in stores.ask("kit.show", {"kits": [kit]})["walk"]:
-        state = stores.ask("kit.pick", {"kit": stop["kit"], "part": stop["part_code"], "bin": stop["code"]})["state"]
-    return state
-
-
 def check_refusals_of_pick(stores, kit):
     shown = stores.ask("kit.show", {"kits": [kit]})
     stop = next(stop for stop in shown["walk"] if stop["part"] == "WT-GLIDER")
@@ -79,7 +65,7 @@ def check_refusals_of_pick(stores, kit):
     refused(lambda: stores.ask("kit.pack", {"kit": kit}), "kit-not-complete")
 
 
-def match_all(stores, kit, other_kit):
+def check_matching(stores, kit, other_kit):
     pieces = stores.ask("kit.show", {"kits": [kit]})["kits"][0]["pieces"]
     assert pieces
     for piece in pieces:
@@ -100,7 +86,24 @@ def check_put_back(stores, kit):
     assert stores.ask("kit.put-back", {"kit": kit, "part": line["part"], "quantity": 1})["state"] == "picking"
     after = small.stock_of(stores, line["part"])
     assert (after["on_hand"], after["reserved"]) == (before["on_hand"] + 1, before["reserved"] + 1)
-    assert pick_all(stores, kit) == "complete"
+    assert small.pick_all(stores, [kit]) == ["complete"]
+
+
+def check_codes(workshop):
+    """The database and the daemon spell scan codes alike, and both as ISO/IEC 7064 MOD 37-2 says: the sum of all characters,
+    each weighted twice its right neighbour, is 1 modulo 37."""
+    alphabet = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
+    codes = workshop.sql("select ellwand.scan_code(kind, id) from unnest('{P,K,F,B,L,O,W,T}'::text[]) kind,"
+                         " unnest(array[1, 2, 9, 10, 37, 38, 999, 1048, 2147483648, 999999999999999999]) id")
+    assert len(codes) == 80
+    for code in codes:
+        assert sum(alphabet.index(letter) << place for place, letter in enumerate(reversed(code))) % 37 == 1, code
+        try:
+            workshop.client("desk").ask("scan.look", {"code": code})
+        except small.harness.Refused as error:
+            assert error.code == "not-found", (code, error)
+    wrong = codes[0][:-1] + alphabet[(alphabet.index(codes[0][-1]) + 1) % 37]
+    refused(lambda: workshop.client("desk").ask("scan.look", {"code": wrong}), "misread-code")
 
 
 def check_job(workshop):
@@ -108,17 +111,16 @@ def check_job(workshop):
     desk.ask("order.take", small.order("A1002"))
     kits = [entry["kit"] for entry in stores.ask("kit.list", {"order": "A1002"})["kits"]]
     assert len(kits) == 3
-    for kit in kits:
-        fetch_all(stores, kit)
+    small.fetch_all(stores, kits)
     assert stores.ask("kit.show", {"kits": kits})["short"] == []
     check_refusals_of_pick(stores, kits[0])
-    assert [pick_all(stores, kit) for kit in kits] == ["complete"] * 3
+    assert small.pick_all(stores, kits) == ["complete"] * 3
     check_put_back(stores, kits[0])
     refused(lambda: stores.ask("kit.match", {"kit": kits[0], "piece": stores.ask("kit.show", {"kits": kits})["kits"][0]["pieces"][0]["code"]}),
             "not-cut")
     small.cut_order(workshop, "A1002")
     for kit, other in zip(kits, kits[1:] + kits[:1]):
-        match_all(stores, kit, other)
+        check_matching(stores, kit, other)
     refused(lambda: stores.ask("order.dispatch", {"order": "A1002"}), "not-packed")
     assert [stores.ask("kit.pack", {"kit": kit})["order_state"] for kit in kits] == ["taken", "taken", "packed"]
     assert stores.ask("kit.unpack", {"kit": "A1002/" + desk.ask("order.show", {"order": "A1002"})["windows"][0]["window"]})["order_state"] == "taken"
@@ -172,6 +174,7 @@ def main():
         check_job(workshop)
         check_handing_on(workshop)
         check_keys(workshop)
+        check_codes(workshop)
         small.assert_clean(workshop.client("desk"))
         workshop.stop()
 
