@@ -53,16 +53,16 @@ static bool inner_open(struct reading *outer, const char *name, struct reading *
     return !outer->form.failed;
 }
 
-/* One length of a list, read through a form of its own so that its place is named. */
+/* One length of a list, read as a field of a box of its own; the fault names the item, not the box. */
 static ell_length item_length(struct reading *reading, const char *name, const json_t *array, size_t index) {
+    static const char field[] = "length";
     char path[128];
-    struct form *form = &reading->form;
-    json_t *value = json_array_get(array, index);
-    json_t *box = json_pack("{sO}", "length", value);
-    struct form inner;
-    ell_length length = 0;
+    struct form *form = &reading->form, inner;
+    json_t *value = json_array_get(array, index), *box = json_pack("{sO}", field, value);
     form_open(&inner, box, form_below(form, name, (long)index, path), form->fault);
-    length = form_length(&inner, "length", thinnest, widest);
+    ell_length length = form_length(&inner, field, thinnest, widest);
+    if (inner.failed)
+        text_copy(form->fault->where, sizeof form->fault->where, path);
     form->failed = form->failed || inner.failed;
     json_decref(box);
     return noted(reading, name, value, length);
