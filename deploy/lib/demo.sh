@@ -127,7 +127,8 @@ demo_cuts() {
             fi
         done < <(as saw plan show "$plan" --json | field '.bars[] | "\(.code) \(.remainder) \(.returns)"')
     done
-    as saw plan list | tail -n +1
+    as saw rack list --json | field '.bars | map(select(.kind == "offcut"))
+        | "\(length) offcuts lie on the rack now, \(map(.length) | add / 1000 * 10 | round / 10) m"'
 }
 
 # demo_kit KIT: every line picked from its bin, every piece matched, the kit closed.
@@ -152,13 +153,14 @@ demo_kits() {
 
 # A short part comes in: the kit that waited for it has it reserved at once.
 demo_short() {
-    local short
-    as manager reorder
-    while read -r short; do
-        as stores stock receive "$(field .part <<<"$short")" A01 "$(field .short <<<"$short")" \
-            --reason "delivery note 77, invented"
-    done < <(as stores stock list --short --json | jq -c '.parts[]')
+    local part bin quantity
     as stores stock list --short
+    while read -r part bin quantity; do
+        as stores stock receive "$part" "$bin" "$quantity" --reason "delivery note 77, invented"
+    done < <(as stores stock list --short --json | field '.parts[] | "\(.part) \(.bins[0].bin) \(.short)"')
+    as stores stock list --short
+    say
+    as manager reorder
 }
 
 demo_papers() {
