@@ -31,7 +31,7 @@ static const struct command_option options[] = {
     {"queue", "QUEUE", "The CUPS queue of its printer, or"},
     {"folder", "PATH", "a folder of the daemon's machine that takes PDF files"},
     {"stock", "CODE", "The label stock in it, from the catalogue"},
-    {"kinds", "KINDS", "What it prints: piece, kit, offcut, bar, bin, parcel, with commas"},
+    {"kinds", "KINDS", "What it prints: piece, kit, offcut, bar, bin, parcel, cut-sheet, with commas"},
     {0}};
 
 const struct command command_station_set = {

@@ -24,27 +24,43 @@ static json_t *enqueue(struct desk_call *call, const char *kind, const json_t *i
     return answer;
 }
 
-static bool ask(struct desk_call *call, const char *kind, const json_t *items, json_t *answers,
+static bool add(json_t *answers, json_t *answer, struct fault *fault) {
+    return (answer != NULL && json_array_append_new(answers, answer) == 0) || fault_memory(fault);
+}
+
+static bool ask(struct desk_call *call, const char *kind, const json_t *items, bool needed, json_t *answers,
                 struct fault *fault) {
     bool printed;
     if (!is_printed(call, kind, &printed, fault))
         return false;
-    json_t *answer = printed ? enqueue(call, kind, items, fault)
-                             : json_pack("{s:s, s:n, s:i, s:[], s:s}", "kind", kind, "station", "labels", 0,
-                                         "jobs", "why", "No station prints this kind of label.");
-    if (answer == NULL)
-        return printed ? false : fault_memory(fault);
-    call->wakes_printers |= printed;
-    return json_array_append_new(answers, answer) == 0 || fault_memory(fault);
+    if (printed) {
+        json_t *answer = enqueue(call, kind, items, fault);
+        call->wakes_printers = true;
+        return answer != NULL && add(answers, answer, fault);
+    }
+    return !needed || add(answers,
+                          json_pack("{s:s, s:n, s:i, s:[], s:s}", "kind", kind, "station", "labels", 0,
+                                    "jobs", "why", "No station prints this kind of label."),
+                          fault);
+}
+
+static bool ask_for(struct desk_call *call, const char *kind, json_t *items, bool needed, json_t *answers,
+                    struct fault *fault) {
+    if (items == NULL)
+        return false;
+    bool good = json_array_size(items) == 0 || ask(call, kind, items, needed, answers, fault);
+    json_decref(items);
+    return good;
 }
 
 bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
                 struct fault *fault) {
-    if (items == NULL)
-        return false;
-    bool good = json_array_size(items) == 0 || ask(call, kind, items, answers, fault);
-    json_decref(items);
-    return good;
+    return ask_for(call, kind, items, true, answers, fault);
+}
+
+bool labels_ask_if_printed(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
+                           struct fault *fault) {
+    return ask_for(call, kind, items, false, answers, fault);
 }
 
 bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers, struct fault *fault) {

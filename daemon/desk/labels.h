@@ -11,6 +11,10 @@
 bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
                 struct fault *fault) MUST_CHECK;
 
+/* The same for what a workshop may do without: where no station prints it, nothing is said of it. */
+bool labels_ask_if_printed(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
+                           struct fault *fault) MUST_CHECK;
+
 /* Labels for the bars and offcuts `ids` (a JSON array, borrowed). */
 bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers,
                      struct fault *fault) MUST_CHECK;

@@ -3,7 +3,7 @@
 
 #include "common/text.h"
 #include "desk/print_folder.h"
-#include "label/label.h"
+#include "label/sheet.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -131,12 +131,27 @@ static bool printer_is_ready(const struct print_attempt *attempt, struct print_o
     return true;
 }
 
+/* A cut sheet is drawn on A4 whatever the station has; on anything else it would be cut off. */
+static bool render_sheet(const struct print_attempt *attempt, struct label_pdf *pdf, struct fault *fault) {
+    if (label_stock_page_width(&attempt->stock) != label_stock_a4.width ||
+        label_stock_page_height(&attempt->stock) != label_stock_a4.height)
+        return fault_set(fault, "wrong-stock", attempt->stock.name,
+                         "A %s wants A4 paper; give its station a stock of that size.", attempt->kind);
+    return sheet_render(attempt->kind, json_array_get(attempt->payload, 0), pdf, fault);
+}
+
+static bool render(const struct print_attempt *attempt, struct label_pdf *pdf, struct fault *fault) {
+    return strcmp(attempt->kind, "cut-sheet") == 0
+               ? render_sheet(attempt, pdf, fault)
+               : label_render(attempt->kind, &attempt->stock, attempt->payload, pdf, fault);
+}
+
 static void send(const struct print_attempt *attempt, struct print_outcome *outcome) {
     struct label_pdf pdf = {0};
     struct fault fault;
     if (!attempt->folder && !printer_is_ready(attempt, outcome))
         return;
-    if (!label_render(attempt->kind, &attempt->stock, attempt->payload, &pdf, &fault)) {
+    if (!render(attempt, &pdf, &fault)) {
         char words[460];
         snprintf(words, sizeof words, "This cannot be drawn: %.120s: %.300s", fault.where, fault.message);
         hold(attempt, 0, words, outcome);

@@ -6,9 +6,20 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* The labels go out with the release or not at all. */
+/* The cut sheet as one thing to print; NULL and fault when it fails. */
+static json_t *sheet_item(struct desk_call *call, int64_t plan, struct fault *fault) {
+    json_t *sheet = desk_read(call, &query_plan_cut_sheet, "plan", fault);
+    json_t *item =
+        sheet == NULL ? NULL : json_pack("[{s:I, s:o}]", "subject", (json_int_t)plan, "payload", sheet);
+    if (sheet != NULL && item == NULL)
+        fault_memory(fault);
+    return item;
+}
+
+/* What is printed goes out with the release or not at all. */
 static bool label_plan(struct desk_call *call, int64_t plan, json_t *labels, struct fault *fault) {
-    return labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan, fault), labels,
+    return labels_ask_if_printed(call, "cut-sheet", sheet_item(call, plan, fault), labels, fault) &&
+           labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan, fault), labels,
                       fault) &&
            labels_ask(call, "kit", statement_json_for(call, &query_plan_kit_labels, plan, fault), labels,
                       fault);

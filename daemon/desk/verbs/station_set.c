@@ -10,7 +10,7 @@ static bool is_station_name(const char *name) {
 }
 
 static bool is_label_kind(const json_t *kind) {
-    static const char *const kinds[] = {"piece", "kit", "offcut", "bar", "bin", "parcel"};
+    static const char *const kinds[] = {"piece", "kit", "offcut", "bar", "bin", "parcel", "cut-sheet"};
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         if (json_is_string(kind) && strcmp(json_string_value(kind), kinds[i]) == 0)
             return true;
@@ -39,11 +39,11 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
                    "A station's name is a small letter, then small letters, digits and '-'.");
     check_target(&form);
     form_text(&form, "stock", stock, sizeof stock);
-    const json_t *kinds = form_array(&form, "kinds", 0, 6);
+    const json_t *kinds = form_array(&form, "kinds", 0, 7);
     for (size_t i = 0; i < json_array_size(kinds); i++)
         if (!is_label_kind(json_array_get(kinds, i)))
             form_wrong(&form, "kinds", "unknown-kind",
-                       "A label is of the kind piece, kit, offcut, bar, bin or parcel.");
+                       "A station prints piece, kit, offcut, bar, bin, parcel or cut-sheet.");
     if (!form_close(&form))
         return NULL;
     call->wakes_printers = true;

@@ -78,7 +78,7 @@ def check_release(workshop):
     released = saw.ask("plan.release", {"plan": plan["plan"]}, "release")
     assert released == saw.ask("plan.release", {"plan": plan["plan"]}, "release")
     labels = {entry["kind"]: entry["labels"] for entry in released["labels"]}
-    assert labels == {"piece": 2, "kit": 2}, labels
+    assert labels == {"cut-sheet": 1, "piece": 2, "kit": 2}, labels
     assert workshop.sql("select count(*) from ellwand.label where kind in ('piece', 'kit')") == ["4"]
     used = {bar["bar"] for bar in plan["bars"]}
     assert {entry["bar"] for entry in saw.ask("rack.list", {"state": "bound"})["bars"]} == used
@@ -150,6 +150,21 @@ def check_rack(workshop):
     yard.assert_clean(workshop)
 
 
+def check_printing(workshop):
+    """Everything that was queued is drawn and lies in the folder; what no station prints is said to be so."""
+    saw = workshop.client("saw")
+    yard.set_kinds(workshop, ["piece", "kit", "bar"])
+    answer = saw.ask("rack.add", {"kind": "offcut", "system": "LARK", "finish": "WH", "length": 900})
+    assert [(entry["kind"], entry["labels"], entry["station"]) for entry in answer["labels"]] == [("offcut", 0, None)]
+    assert answer["labels"][0]["why"]
+    yard.harness.until(30, "everything printed", lambda: workshop.sql(
+        "select count(*) from ellwand.print_job where state <> 'printed'") == ["0"])
+    jobs = int(workshop.sql("select count(*) from ellwand.print_job")[0])
+    assert len(list((workshop.folder / "labels").glob("*.pdf"))) == jobs > 0
+    kinds = workshop.sql("select distinct kind from ellwand.print_job order by kind")
+    assert kinds == ["bar", "cut-sheet", "kit", "offcut", "piece"], kinds
+
+
 def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
@@ -160,6 +175,7 @@ def main():
         check_cut(workshop, check_release(workshop))
         check_again(workshop)
         check_rack(workshop)
+        check_printing(workshop)
         workshop.stop()
 
 

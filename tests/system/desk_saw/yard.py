@@ -32,12 +32,19 @@ def fill(workshop, bars=6, kinds=("piece", "kit", "offcut", "bar")):
     stores.ask("bin.set", {"bins": [{"code": "A1", "walk": 10}]})
     folder = workshop.folder / "labels"
     folder.mkdir(exist_ok=True)
-    manager.ask("station.set", {"station": "bench", "folder": str(folder), "stock": "L100X50", "kinds": list(kinds)})
+    set_kinds(workshop, kinds)
+    manager.ask("station.set", {"station": "office", "folder": str(folder), "stock": "A4", "kinds": ["cut-sheet"]})
     lines = [{"part": part["code"], "bin": "A1", "quantity": 1000000 if part["unit"] == "length" else 5000}
              for part in catalogue()["parts"]]
     stores.ask("stock.receive", {"kind": "opening", "lines": lines})
     if bars:
         add(workshop, 6000, count=bars)
+
+
+def set_kinds(workshop, kinds):
+    """What the one label printer of the workshop prints."""
+    workshop.client("manager").ask("station.set", {"station": "bench", "folder": str(workshop.folder / "labels"),
+                                                   "stock": "L100X50", "kinds": list(kinds)})
 
 
 def add(workshop, length, kind="bar", **more):
