@@ -28,16 +28,20 @@ static void refuse_busy(struct broker *broker, struct waiting *request) {
 
 static void give_to_worker(struct broker *broker, struct waiting *request) {
     int index = broker->idle[--broker->idle_count];
+    struct waiting *running = &broker->running[index];
     unsigned char route[2] = {'w', (unsigned char)index};
+    zmq_msg_t id;
+    waiting_move(running, request);
+    broker->busy[index] = true;
+    zmq_msg_init(&id);
+    zmq_msg_copy(&id, &running->id);
     send_bytes(broker->back, route, sizeof route, ZMQ_SNDMORE);
-    send_message(broker->back, &request->route, ZMQ_SNDMORE);
-    send_bytes(broker->back, request->delimited ? "1" : "0", 1, ZMQ_SNDMORE);
-    send_bytes(broker->back, request->key_name, strlen(request->key_name), ZMQ_SNDMORE);
-    send_bytes(broker->back, &request->deadline_ms, sizeof request->deadline_ms, ZMQ_SNDMORE);
-    send_message(broker->back, &request->verb, ZMQ_SNDMORE);
-    send_message(broker->back, &request->id, ZMQ_SNDMORE);
-    send_message(broker->back, &request->body, 0);
-    waiting_close(request);
+    send_bytes(broker->back, running->key_name, strlen(running->key_name), ZMQ_SNDMORE);
+    send_bytes(broker->back, &running->deadline_ms, sizeof running->deadline_ms, ZMQ_SNDMORE);
+    send_message(broker->back, &running->verb, ZMQ_SNDMORE);
+    send_message(broker->back, &id, ZMQ_SNDMORE);
+    send_message(broker->back, &running->body, 0);
+    zmq_msg_close(&id);
 }
 
 /* What waited too long is answered, not begun: its client no longer listens, and asks again with the same id.
@@ -69,6 +73,24 @@ static void answer_ping(struct broker *broker, struct parts *message, const stru
     reply_ping(broker->front, &message->messages[0], request->delimited, request->id, &ping);
 }
 
+/* The same request, waiting or running already; NULL when there is none. */
+static struct waiting *find_twin(struct broker *broker, const struct waiting *request) {
+    for (int i = 0; i < broker->workers_started; i++)
+        if (broker->busy[i] && waiting_same(&broker->running[i], request))
+            return &broker->running[i];
+    return queue_find(&broker->queue, request);
+}
+
+static void place_request(struct broker *broker, struct waiting *request) {
+    struct waiting *twin = find_twin(broker, request);
+    if (twin != NULL) {
+        waiting_follow(twin, request);
+        waiting_close(request);
+    } else if (!queue_put(&broker->queue, request)) {
+        refuse_busy(broker, request);
+    }
+}
+
 static void take_request(struct broker *broker, struct parts *message, const struct request_frames *request,
                          const char *key_name) {
     struct waiting waiting = {.delimited = request->delimited,
@@ -88,8 +110,8 @@ static void take_request(struct broker *broker, struct parts *message, const str
         zmq_msg_init(&waiting.body);
         zmq_msg_move(&waiting.body, &message->messages[first + 3]);
     }
-    if (!queue_put(&broker->queue, &waiting))
-        refuse_busy(broker, &waiting);
+    waiting.digest = waiting_digest(&waiting.verb, &waiting.body);
+    place_request(broker, &waiting);
 }
 
 static void read_request(struct broker *broker, struct parts *message) {
@@ -119,13 +141,24 @@ static void read_front(struct broker *broker) {
     }
 }
 
+static void finish_request(struct broker *broker, int index, struct parts *done) {
+    struct waiting *running = &broker->running[index];
+    if (done->count == DONE_PARTS + 1 && broker->front != NULL) {
+        struct frame id = {zmq_msg_data(&running->id), zmq_msg_size(&running->id)};
+        reply_done(broker->front, &running->route, running->delimited, id, &done->messages[1]);
+    }
+    waiting_close(running);
+    broker->busy[index] = false;
+}
+
 /* From a worker: it is ready, with the answer to its last request unless it is new. */
 static void read_back(struct broker *broker) {
     struct parts message;
     for (int i = 0; i < MESSAGES_A_TURN && parts_receive(broker->back, &message, ZMQ_DONTWAIT); i++) {
-        broker->idle[broker->idle_count++] = (unsigned char)parts_bytes(&message, 0)[1];
-        if (message.count == DONE_PARTS + 1 && broker->front != NULL)
-            reply_done(broker->front, &message.messages[1]);
+        int index = (unsigned char)parts_bytes(&message, 0)[1];
+        if (broker->busy[index])
+            finish_request(broker, index, &message);
+        broker->idle[broker->idle_count++] = index;
         parts_close(&message);
     }
     feed_workers(broker);

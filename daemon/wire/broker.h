@@ -15,12 +15,14 @@
 
 /* The ROUTER socket that workers connect to, and what they and the broker say to each other:
  *   worker -> broker: [""] once, ready for work
- *   broker -> worker: [route][delimited "1" or "0"][key name][deadline, 8 bytes][verb][request id][body]
- *   worker -> broker: [route][delimited][request id]["ok" or "error"][JSON], and it is ready again
- *   broker -> worker: ["stop"], which is the last */
+ *   broker -> worker: [key name][deadline, 8 bytes][verb][request id][body]
+ *   worker -> broker: ["ok" or "error"][JSON], and it is ready again
+ *   broker -> worker: ["stop"], which is the last
+ * Where the reply goes is the broker's to know: a request that comes again while its first copy waits or runs is not
+ * begun a second time, and its answer goes to whoever asked last. */
 #define BROKER_WORKERS "inproc://ellwand.workers"
-enum { WORK_ROUTE, WORK_DELIMITED, WORK_KEY, WORK_DEADLINE, WORK_VERB, WORK_ID, WORK_BODY, WORK_PARTS };
-enum { DONE_ROUTE, DONE_DELIMITED, DONE_ID, DONE_STATUS, DONE_JSON, DONE_PARTS };
+enum { WORK_KEY, WORK_DEADLINE, WORK_VERB, WORK_ID, WORK_BODY, WORK_PARTS };
+enum { DONE_STATUS, DONE_JSON, DONE_PARTS };
 enum { WORKERS_MOST = 64 };
 
 struct broker {
@@ -38,6 +40,8 @@ struct broker {
     void *front, *back, *control;
     struct queue queue;
     int idle[WORKERS_MOST], idle_count;
+    struct waiting running[WORKERS_MOST]; /* what each worker does; its body has gone to the worker */
+    bool busy[WORKERS_MOST];
     bool stopping, zap_died;
 };
 

@@ -38,10 +38,9 @@ void reply_ping(void *front, zmq_msg_t *route, bool delimited, struct frame id, 
     json_decref(json);
 }
 
-void reply_done(void *front, zmq_msg_t done[]) {
-    const char *delimited = zmq_msg_data(&done[DONE_DELIMITED]);
-    reply_head(front, &done[DONE_ROUTE], delimited[0] == '1');
-    send_message(front, &done[DONE_ID], ZMQ_SNDMORE);
+void reply_done(void *front, zmq_msg_t *route, bool delimited, struct frame id, zmq_msg_t done[]) {
+    reply_head(front, route, delimited);
+    send_bytes(front, id.bytes, id.size, ZMQ_SNDMORE);
     send_message(front, &done[DONE_STATUS], ZMQ_SNDMORE);
     send_message(front, &done[DONE_JSON], 0);
 }

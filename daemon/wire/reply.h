@@ -16,7 +16,7 @@ struct ping {
 /* `route` is moved out by all of them; the caller still closes it. */
 void reply_fault(void *front, zmq_msg_t *route, bool delimited, struct frame id, const struct fault *fault);
 void reply_ping(void *front, zmq_msg_t *route, bool delimited, struct frame id, const struct ping *ping);
-/* `done` are the DONE_PARTS frames from a worker. */
-void reply_done(void *front, zmq_msg_t done[]);
+/* `done` are the DONE_PARTS frames from a worker, moved out too. */
+void reply_done(void *front, zmq_msg_t *route, bool delimited, struct frame id, zmq_msg_t done[]);
 
 #endif

@@ -34,11 +34,8 @@ static bool worker_open(void *owner, struct fault *fault) {
                      zmq_strerror(zmq_errno()));
 }
 
-static void send_done(void *socket, struct parts *work, bool good, const char *json) {
+static void send_done(void *socket, bool good, const char *json) {
     const char *status = good ? "ok" : "error";
-    send_message(socket, &work->messages[WORK_ROUTE], ZMQ_SNDMORE);
-    send_message(socket, &work->messages[WORK_DELIMITED], ZMQ_SNDMORE);
-    send_message(socket, &work->messages[WORK_ID], ZMQ_SNDMORE);
     send_bytes(socket, status, strlen(status), ZMQ_SNDMORE);
     send_bytes(socket, json, strlen(json), 0);
 }
@@ -73,7 +70,7 @@ static void answer_work(struct worker *worker, struct parts *work) {
     const struct wire_handlers *handlers = worker->broker->handlers;
     char *reply = NULL;
     bool good = bound_reply(handlers->answer(handlers->context, &request, &reply), &reply);
-    send_done(worker->socket, work, good, reply != NULL ? reply : "{}");
+    send_done(worker->socket, good, reply != NULL ? reply : "{}");
     free(reply);
 }
 

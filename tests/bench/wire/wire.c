@@ -62,10 +62,14 @@ static void failed(void *context, const struct fault *fault) {
     give_up(fault->message);
 }
 
+/* Each request has an id of its own, or it would be taken for the same one sent again. */
 static void send_request(void *socket, const char *body) {
+    static atomic_ullong number;
+    char id[32];
+    int length = snprintf(id, sizeof id, "r-%llu", atomic_fetch_add(&number, 1));
     zmq_send(socket, ELL_PROTOCOL, 8, ZMQ_SNDMORE);
     zmq_send(socket, "echo", 4, ZMQ_SNDMORE);
-    zmq_send(socket, "r-1", 3, ZMQ_SNDMORE);
+    zmq_send(socket, id, (size_t)length, ZMQ_SNDMORE);
     zmq_send(socket, body, BODY, 0);
 }
 

@@ -181,6 +181,37 @@ Test(limits, a_flood_is_told_busy_at_once) {
     shop_close(&shop);
 }
 
+/* Sent again from another connection while it waits or runs: begun once, answered where it was asked last. */
+Test(limits, a_request_sent_again_is_begun_once) {
+    struct shop shop;
+    shop_open(&shop, 1, 8, 5000);
+    void *context = zmq_ctx_new();
+    void *first = bare_socket(context, &shop, ZMQ_DEALER), *second = bare_socket(context, &shop, ZMQ_DEALER);
+    char frames[8][400];
+    send_frames(first, (const char *[]){"ELLWAND1", "sleep", "runs", "500"}, 4);
+    zmq_poll(NULL, 0, 100);
+    send_frames(first, (const char *[]){"ELLWAND1", "sleep", "waits", "1"}, 4);
+    zmq_poll(NULL, 0, 50);
+    send_frames(second, (const char *[]){"ELLWAND1", "sleep", "runs", "500"}, 4);
+    send_frames(second, (const char *[]){"ELLWAND1", "sleep", "waits", "1"}, 4);
+    send_frames(second, (const char *[]){"ELLWAND1", "sleep", "waits", "2"}, 4);
+    static const char *const ids[] = {"runs", "waits", "waits"}, *const bodies[] = {"500", "1", "2"};
+    for (int i = 0; i < 3; i++) {
+        cr_assert_eq(receive_frames(second, frames), 4, "answer %d is lost", i);
+        cr_assert_str_eq(frames[1], ids[i]);
+        cr_assert_str_eq(frames[2], "ok");
+        cr_assert_str_eq(frames[3], bodies[i]);
+    }
+    cr_assert_eq(shop.answered, 3, "%d were begun", shop.answered);
+    int none = 0;
+    zmq_setsockopt(first, ZMQ_RCVTIMEO, &none, sizeof none);
+    cr_assert_eq(receive_frames(first, frames), 0, "the first connection was answered too");
+    zmq_close(first);
+    zmq_close(second);
+    zmq_ctx_term(context);
+    shop_close(&shop);
+}
+
 Test(limits, what_waited_too_long_is_not_begun) {
     struct shop shop;
     shop_open(&shop, 1, 8, 300);
@@ -246,7 +277,9 @@ Test(limits, a_peer_that_does_not_read_holds_up_nobody) {
     zmq_setsockopt(deaf, ZMQ_RCVHWM, &few, sizeof few);
     zmq_setsockopt(deaf, ZMQ_RCVBUF, &small, sizeof small);
     for (int i = 0; i < 200; i++) {
-        send_frames(deaf, (const char *[]){"ELLWAND1", "large", "deaf", "400000"}, 4);
+        char id[32];
+        snprintf(id, sizeof id, "deaf-%d", i);
+        send_frames(deaf, (const char *[]){"ELLWAND1", "large", id, "400000"}, 4);
         zmq_poll(NULL, 0, 2);
     }
     struct ell_client *client = shop_client(&shop, &shop.known, shop.server.public_half, 5000);

@@ -75,6 +75,52 @@ Test(queue, bounds_bytes) {
     queue_close(&queue); /* what still waits is freed: the leak checker watches */
 }
 
+static void ask(struct waiting *request, const char *key_name, const char *id, const char *verb,
+                const char *body, char mark) {
+    *request = (struct waiting){.deadline_ms = mark};
+    snprintf(request->key_name, sizeof request->key_name, "%s", key_name);
+    const struct {
+        zmq_msg_t *frame;
+        const char *text;
+    } frames[] = {{&request->id, id}, {&request->verb, verb}, {&request->body, body}};
+    for (size_t i = 0; i < 3; i++) {
+        zmq_msg_init_size(frames[i].frame, strlen(frames[i].text));
+        memcpy(zmq_msg_data(frames[i].frame), frames[i].text, strlen(frames[i].text));
+    }
+    zmq_msg_init_size(&request->route, 1);
+    *(char *)zmq_msg_data(&request->route) = mark;
+    request->digest = waiting_digest(&request->verb, &request->body);
+}
+
+Test(queue, finds_the_same_request_and_no_other) {
+    static const struct {
+        const char *key_name, *id, *verb, *body;
+        bool same;
+    } later[] = {
+        {"saw", "r-1", "order.take", "{}", true},   {"desk", "r-1", "order.take", "{}", false},
+        {"saw", "r-2", "order.take", "{}", false},  {"saw", "r-1", "order.hold", "{}", false},
+        {"saw", "r-1", "order.take", "{ }", false}, {"saw", "r-1", "order.tak", "e{}", false},
+        {"saw", "r-11", "order.take", "{}", false},
+    };
+    for (size_t i = 0; i < sizeof later / sizeof later[0]; i++) {
+        struct queue queue;
+        struct waiting first, second;
+        cr_assert(queue_open(&queue, 4));
+        ask(&first, "saw", "r-1", "order.take", "{}", 'a');
+        ask(&second, later[i].key_name, later[i].id, later[i].verb, later[i].body, 'b');
+        cr_assert(put(&queue, "other", 'x', 3));
+        cr_assert(queue_put(&queue, &first));
+        struct waiting *twin = queue_find(&queue, &second);
+        cr_assert_eq(twin != NULL, later[i].same, "case %zu", i);
+        if (twin != NULL)
+            waiting_follow(twin, &second);
+        waiting_close(&second);
+        cr_assert_eq(take(&queue), 'x');
+        cr_assert_eq(take(&queue), later[i].same ? 'b' : 'a', "the answer goes to the wrong peer");
+        queue_close(&queue);
+    }
+}
+
 Test(queue, a_queue_of_one_serves_one) {
     struct queue queue;
     cr_assert(queue_open(&queue, 1));
