@@ -110,6 +110,9 @@ demo_release() {
     for plan in "${plans[@]}"; do
         as saw plan release "$plan" | grep -v '^ *$'
     done
+    for plan in "${plans[@]}"; do
+        quiet_as saw plan sheet "$plan" --out "$DEMO_OUTPUT/cut-sheet-$plan.pdf"
+    done
     wait_until 45 demo_labels_done || fail "Not every label came out within 45 s." "$SERVICES_DIR/log/ellwandd.log"
 }
 
