@@ -3,7 +3,7 @@
  * SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/work.h"
 
-#include <stdlib.h>
+#include <inttypes.h>
 
 #define NOTE SEVERITY_NOTE
 #define CAUTION SEVERITY_CAUTION
@@ -47,7 +47,13 @@ static void advise_room(struct takeoff *takeoff) {
                "Take a thinner cloth, or let the customer agree to it.",
                "The wall has no room for the whole open curtain: %s mm of the opening stay covered.",
                ell_length_text(takeoff->daylight_lost, one));
-    else if (takeoff->daylight_lost > 0)
+    ell_length end = end_allowance(takeoff);
+    if (survey->place == PLACE_OUTSIDE && survey->straight_count == 0 &&
+        (takeoff->past_left < end || takeoff->past_right < end))
+        advise(takeoff, "opening-uncovered", CAUTION, "wall_left",
+               "Take a system without pulleys, or fix inside the recess.",
+               "The wall is so short beside the opening that the shut curtains do not cover all of it.");
+    if ((survey->place == PLACE_INSIDE || survey->straight_count > 0) && takeoff->daylight_lost > 0)
         advise(takeoff, "stack-inside", NOTE, "draw", "Fix outside the recess where the light matters.",
                "Open curtains stand within the opening and take %s mm of it.",
                ell_length_text(takeoff->daylight_lost, one));
@@ -105,6 +111,25 @@ static void advise_near(struct takeoff *takeoff, const struct survey_near *thing
     else
         advise(takeoff, "curtain-over-fitting", CAUTION, "near",
                "Move one of them, or agree on it with the customer.", "The curtain covers a %s.", what);
+}
+
+/* What the curtain maker and the one who hangs the curtains must know. */
+static void advise_curtains(struct takeoff *takeoff) {
+    int64_t hooks = takeoff->curtains[0].hooks * (int64_t)takeoff->curtain_count, gliders = 0;
+    bool arm = false;
+    for (size_t i = 0; i < takeoff->part_count; i++) {
+        enum part_role role = takeoff->catalogue->parts[takeoff->parts[i].part].role;
+        if (role == ROLE_GLIDER || role == ROLE_LEAD_GLIDER)
+            gliders += takeoff->parts[i].quantity;
+        arm = arm || role == ROLE_OVERLAP_ARM;
+    }
+    if (hooks > gliders)
+        advise(takeoff, "more-hooks", NOTE, "curtains", "Set the hooks wider, or add gliders.",
+               "The curtains have %" PRId64 " hooks, the track %" PRId64 " gliders.", hooks, gliders);
+    if (arm && takeoff->system->corded)
+        advise(takeoff, "overlap-arm-side", NOTE, "parts", "Screw it on before the curtains are hung.",
+               "The overlap arm goes on the lead glider on the cord's side, at the %s.",
+               takeoff->survey.control == CONTROL_CORD_LEFT ? "left" : "right");
 }
 
 static void advise_cord(struct takeoff *takeoff) {
@@ -186,10 +211,17 @@ static void advise_work(struct takeoff *takeoff) {
            "Sawn metal is sharp and throws chips.");
     advise(takeoff, "deburr", NOTE, "pieces", "File every cut end inside and out before anything is slid in.",
            "Burrs cut hands and cord and stop the gliders.");
-    if (takeoff->split_count > 0 && takeoff->splits[0].piece_count > 1)
+    if (takeoff->split_count > 0 && takeoff->splits[0].piece_count > 1) {
+        bool carrier = takeoff->survey.carrier_longest != SURVEY_UNKNOWN &&
+                       takeoff->survey.carrier_longest < takeoff->system->longest_piece;
+        char longest[ELL_LENGTH_TEXT];
         advise(takeoff, "joined", NOTE, "pieces",
-               "Join on a flat bench, then lift the whole; the join sits in its bracket.",
-               "The track is made of %zu pieces.", takeoff->splits[0].piece_count);
+               "Join on a flat bench, then lift the whole; a join sits in its bracket.",
+               "The track is made of %zu pieces: the %s takes %s mm at most.", takeoff->splits[0].piece_count,
+               carrier ? "carrier" : "system",
+               ell_length_text(carrier ? takeoff->survey.carrier_longest : takeoff->system->longest_piece,
+                               longest));
+    }
     if (takeoff->splits_capped)
         advise(takeoff, "more-splits", NOTE, "splits", "Nothing; the first ones listed are as good.",
                "It could be joined in more ways than the %d that were looked at.", TAKEOFF_SPLITS);
@@ -200,6 +232,7 @@ void step_advice(struct takeoff *takeoff) {
     advise_room(takeoff);
     for (size_t i = 0; i < takeoff->survey.near_count; i++)
         advise_near(takeoff, &takeoff->survey.near[i]);
+    advise_curtains(takeoff);
     advise_cord(takeoff);
     advise_fixing(takeoff);
     advise_loads(takeoff);

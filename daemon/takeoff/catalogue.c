@@ -231,6 +231,9 @@ static bool practice_read(struct form *whole, struct practice *practice) {
     span_read(&form, "width", &practice->width);
     span_read(&form, "height", &practice->height);
     span_read(&form, "drop", &practice->drop);
+    practice->room = (struct span){0, ELL_LENGTH_MAX};
+    if (form_has(&form, "room"))
+        span_read(&form, "room", &practice->room);
     practice->recess_spread = rows_length(&form, "recess_spread");
     practice->two_person_from = rows_length(&form, "two_person_from");
     practice->ladder_from = rows_length(&form, "ladder_from");

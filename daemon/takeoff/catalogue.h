@@ -230,14 +230,15 @@ struct span {
     ell_length least, most;
 };
 /* The workshop's own rules:
- *   {"width": {"least", "most"}, "height": {..}, "drop": {..}, "recess_spread": the three widths may differ
+ *   {"width": {"least", "most"}, "height": {..}, "drop": {..},
+ *    "room"?: {..} floor to ceiling, "recess_spread": the three widths may differ
  * by this, "two_person_from": overall length, "ladder_from": fixing height, "child_height": cords below it
  * are in reach, "cord_reach": a cord that ends above this is out of reach, "cloth_width": when the survey
  * names none, "side_hem": each side of a curtain, "cloth_thickness": when the survey names none,
  * "heater_gap": curtain to heater,
  *    "overlap"?: of two curtains, "hem"?: both when the survey names none} */
 struct practice {
-    struct span width, height, drop;
+    struct span width, height, drop, room;
     ell_length recess_spread, two_person_from, ladder_from, child_height, cord_reach, cloth_width, side_hem,
         cloth_thickness, heater_gap, overlap, hem;
 };
@@ -260,7 +261,8 @@ struct catalogue {
 /* Reads and checks the whole document. The caller owns the catalogue (catalogue_free). NULL and a fault whose
  * `where` names table and row ("systems[2].rules[5].part") when anything in it is wrong: a shape or bound,
  * "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part", "overlapping-rules",
- * "no-fixing", "no-tension-pulley" (a corded system must always give one with its screws), "out-of-range". */
+ * "no-fixing", "no-tension-pulley" (a corded system must always give one with its screws), "missing-part" (a window's kit would lack
+ * brackets, a joining bracket or gliders), "out-of-range". */
 struct catalogue *catalogue_read(const json_t *json, struct fault *fault) MUST_CHECK;
 
 /* Frees it and all that it holds; NULL is allowed. */

@@ -130,6 +130,71 @@ static bool check_cord(const struct catalogue *catalogue, size_t at, struct faul
                      system->code);
 }
 
+/* One window's wishes, as far as conditions can ask for them. */
+struct wish {
+    int finish, substrate, control, position, place, draw;
+};
+
+static bool wish_meets(const struct condition *when, const struct wish *wish) {
+    return (when->finish >> wish->finish & 1) && (when->substrate >> wish->substrate & 1) &&
+           (when->control >> wish->control & 1) && (when->position >> wish->position & 1) &&
+           (when->place >> wish->place & 1) && (when->draw >> wish->draw & 1);
+}
+
+/* Does some rule give a part of `role` whatever the length? From length 0 on, rule by rule. */
+static bool covered(const struct catalogue *catalogue, const struct track_system *system, enum part_role role,
+                    const struct wish *wish) {
+    ell_length at = 0;
+    for (bool moved = true; moved && at < ELL_LENGTH_MAX;) {
+        moved = false;
+        for (size_t i = 0; i < system->rule_count && !moved; i++) {
+            const struct rule *rule = &system->rules[i];
+            moved = catalogue->parts[rule->part].role == role && rule->when.from <= at &&
+                    rule->when.below > at && wish_meets(&rule->when, wish);
+            if (moved)
+                at = rule->when.below;
+        }
+    }
+    return at >= ELL_LENGTH_MAX;
+}
+
+static bool check_wish(const struct catalogue *catalogue, size_t at, const struct wish *wish,
+                       struct fault *fault) {
+    static const enum part_role needed[] = {ROLE_MOUNTING_BRACKET, ROLE_JOINING_BRACKET, ROLE_GLIDER};
+    const struct track_system *system = &catalogue->systems[at];
+    char where[64];
+    snprintf(where, sizeof where, "systems[%zu].rules", at);
+    for (size_t i = 0; i < sizeof needed / sizeof needed[0]; i++)
+        if (!covered(catalogue, system, needed[i], wish))
+            return fault_set(
+                fault, "missing-part", where,
+                "No rule gives a part with the role %s for finish %s, substrate %s, %s fixed %s, control %s, "
+                "drawn %s at every length: the kit would lack it.",
+                role_words[needed[i]], catalogue->finishes[wish->finish].code,
+                catalogue->substrates[wish->substrate].code, position_words[wish->position],
+                place_words[wish->place], control_words[wish->control], draw_words[wish->draw]);
+    return true;
+}
+
+/* The rules as a whole leave no window of the system without brackets, joins and gliders. */
+static bool check_cover(const struct catalogue *catalogue, size_t at, struct fault *fault) {
+    const struct track_system *system = &catalogue->systems[at];
+    int first = system->corded ? CONTROL_CORD_LEFT : CONTROL_HAND,
+        last = system->corded ? CONTROL_CORD_RIGHT : first;
+    struct wish wish;
+    for (wish.finish = 0; wish.finish < (int)catalogue->finish_count; wish.finish++)
+        for (wish.substrate = 0; wish.substrate < (int)catalogue->substrate_count; wish.substrate++)
+            for (wish.control = first; wish.control <= last; wish.control++)
+                for (int rest = 0; rest < 12 && (system->finishes >> wish.finish & 1); rest++) {
+                    wish.position = rest % 2;
+                    wish.place = rest / 2 % 2;
+                    wish.draw = rest / 4;
+                    if (!check_wish(catalogue, at, &wish, fault))
+                        return false;
+                }
+    return true;
+}
+
 /* A bar must exist that yields the longest piece, and brackets must be able to stand within one piece. */
 static bool check_lengths(const struct catalogue *catalogue, size_t at, struct fault *fault) {
     const struct track_system *system = &catalogue->systems[at];
@@ -153,7 +218,8 @@ bool catalogue_check(const struct catalogue *catalogue, struct fault *fault) {
         return false;
     for (size_t i = 0; i < catalogue->system_count; i++)
         if (!check_rules(catalogue, i, fault) || !check_fixings(catalogue, i, fault) ||
-            !check_cord(catalogue, i, fault) || !check_lengths(catalogue, i, fault))
+            !check_cord(catalogue, i, fault) || !check_cover(catalogue, i, fault) ||
+            !check_lengths(catalogue, i, fault))
             return false;
     return true;
 }

@@ -5,6 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Every pair of rules is compared, so a system has hundreds of them at most. */
+enum { SYSTEM_RULES = 400 };
+
 /* Opens the object field `name`, or marks `form` as failed. */
 static bool inner_open(struct form *form, const char *name, struct form *inner) {
     char path[128];
@@ -218,12 +221,12 @@ static void lists_read(struct form *form, const struct catalogue *catalogue, str
         form->failed = !form_close(&bar);
     }
     system->rules =
-        rows_open(form, "rules", 1, CATALOGUE_MOST, sizeof *system->rules, &array, &system->rule_count);
+        rows_open(form, "rules", 1, SYSTEM_RULES, sizeof *system->rules, &array, &system->rule_count);
     for (size_t i = 0; i < system->rule_count && !form->failed; i++)
         form->failed = !rule_read(json_array_get(array, i), form_below(form, "rules", (long)i, path),
                                   catalogue, &system->rules[i], form->fault);
-    system->fixings =
-        rows_open(form, "fixings", 1, CATALOGUE_MOST, sizeof *system->fixings, &array, &system->fixing_count);
+    system->fixings = rows_open(form, "fixings", 1, 2 * CATALOGUE_SMALL, sizeof *system->fixings, &array,
+                                &system->fixing_count);
     for (size_t i = 0; i < system->fixing_count && !form->failed; i++)
         form->failed = !fixing_read(json_array_get(array, i), form_below(form, "fixings", (long)i, path),
                                     catalogue, &system->fixings[i], form->fault);

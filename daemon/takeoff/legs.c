@@ -159,7 +159,7 @@ static bool place_first(const struct takeoff *takeoff, struct leg *leg, int64_t 
                         placing *place, ell_length *places) {
     for (; count <= most; count++) {
         struct leg trial = *leg;
-        ell_length marks[TAKEOFF_MARKS];
+        ell_length marks[TAKEOFF_MARKS] = {0};
         trial.count = count;
         if (count == 1 ? !place_single(&trial, marks) : !place(takeoff, &trial, count, marks))
             continue;

@@ -3,6 +3,7 @@
 #include "takeoff/work.h"
 
 #include <math.h>
+#include <string.h>
 
 static bool ask_back(const struct takeoff *takeoff, const char *field, ell_length length,
                      const struct span *span, struct fault *fault) {
@@ -12,9 +13,10 @@ static bool ask_back(const struct takeoff *takeoff, const char *field, ell_lengt
     char given[ELL_LENGTH_TEXT], low[ELL_LENGTH_TEXT], high[ELL_LENGTH_TEXT];
     return wrong_field(
         takeoff, field, "check-measure", fault,
-        "%s mm is unusual (%s to %s mm is usual). Was it meant in cm or inches? Measure again and mend it, "
+        "%s mm%s is unusual (%s to %s mm is usual). Was it meant in cm or inches? Measure again and mend it, "
         "or give \"measure_confirmed\": true.",
-        ell_length_text(length, given), ell_length_text(span->least, low), ell_length_text(span->most, high));
+        ell_length_text(length, given), strcmp(field, "ceiling") == 0 ? " from floor to ceiling" : "",
+        ell_length_text(span->least, low), ell_length_text(span->most, high));
 }
 
 static bool check_measures(const struct takeoff *takeoff, struct fault *fault) {
@@ -26,8 +28,11 @@ static bool check_measures(const struct takeoff *takeoff, struct fault *fault) {
                       &practice->width, fault))
             return false;
     ell_length drop = survey->curtain.reach == REACH_DROP ? survey->curtain.drop : SURVEY_UNKNOWN;
+    bool whole = survey->floor != SURVEY_UNKNOWN && survey->ceiling != SURVEY_UNKNOWN;
+    ell_length room = whole ? survey->floor + survey->height + survey->ceiling : SURVEY_UNKNOWN;
     return ask_back(takeoff, "height", survey->height, &practice->height, fault) &&
-           ask_back(takeoff, "curtain.drop", drop, &practice->drop, fault);
+           ask_back(takeoff, "curtain.drop", drop, &practice->drop, fault) &&
+           ask_back(takeoff, "ceiling", room, &practice->room, fault);
 }
 
 /* Width that one open curtain takes up: its layers side by side. Whole millimetres, rounded up. */

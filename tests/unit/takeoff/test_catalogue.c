@@ -89,6 +89,11 @@ static const struct wrong wrongs[] = {
     /* rules that would put two parts in one place */
     {"systems/0/rules/1/when", "{\"position\": [\"face\"]}", "overlapping-rules", "systems[0].rules[1].when"},
     {"systems/0/rules/0/when", "{\"finish\": [\"BZ\"]}", "overlapping-rules", "systems[0].rules[1].when"},
+    /* rules that leave a kit without what it needs */
+    {"systems/0/rules/3/when", "{\"finish\": [\"WH\"], \"place\": [\"inside\"]}", "missing-part",
+     "systems[0].rules"},
+    {"systems/0/rules/3/when", "{\"finish\": [\"WH\"], \"from\": 1000}", "missing-part", "systems[0].rules"},
+    {"systems/1/finishes", "[\"WH\", \"SI\", \"BZ\"]", "missing-part", "systems[1].rules"},
     /* parts that need each other */
     {"parts/0/needs", "[{\"part\": \"LK-BASE-WH\", \"quantity\": 1}]", "circular-part", "parts[0].needs"},
     {"parts/0/needs", "[{\"part\": \"NO-SUCH\", \"quantity\": 1}]", "unknown-part", "parts[0].needs[0].part"},

@@ -162,6 +162,9 @@ Test(takeoff, slips_of_the_unit_are_asked_back) {
     survey.height = 1200;
     fault_is(&survey, catalogue, "check-measure", "windows[3].height");
     survey = plain_survey();
+    survey.ceiling = 40000; /* 4 m above a window */
+    fault_is(&survey, catalogue, "check-measure", "windows[3].ceiling");
+    survey = plain_survey();
     survey.curtain.drop = 150000;
     fault_is(&survey, catalogue, "check-measure", "windows[3].curtain.drop");
     catalogue_free(catalogue);
