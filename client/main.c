@@ -10,6 +10,8 @@ const char *argp_program_version = "ellwand " ELLWAND_VERSION;
 
 /* --- Before the command is known --- */
 
+enum { LIST_COMMANDS = 3000 };
+
 struct start {
     struct settings_given given;
     const struct command *command;
@@ -28,12 +30,37 @@ static const struct command *find_command(const char *first, const char *second,
     return NULL;
 }
 
+/* "order" alone: which commands begin so. */
+static int list_group(const struct program *program, const char *first) {
+    size_t length = strlen(first), found = 0;
+    for (size_t i = 0; i < command_count; i++) {
+        const char *name = command_table[i]->name;
+        if (strncmp(name, first, length) != 0 || name[length] != ' ')
+            continue;
+        if (found++ == 0)
+            program_wrong(program, EXIT_USAGE, first, "Say which of these:");
+        fprintf(program->notices.file, "  %-18s %s\n", name, command_table[i]->summary);
+    }
+    return found > 0
+               ? EXIT_USAGE
+               : program_wrong(program, EXIT_USAGE, first, "There is no such command; see: ellwand --help");
+}
+
+/* One name a line, for completion in a shell. */
+static void list_names(void) {
+    for (size_t i = 0; i < command_count; i++)
+        puts(command_table[i]->name);
+}
+
 static error_t start_option(int option, char *value, struct argp_state *state) {
     struct start *start = state->input;
     switch (option) {
     case ARGP_KEY_INIT:
         state->child_inputs[0] = &start->given;
         return 0;
+    case LIST_COMMANDS:
+        list_names();
+        exit(EXIT_DONE);
     case ARGP_KEY_ARG: {
         int words;
         const char *second = state->next < state->argc ? state->argv[state->next] : NULL;
@@ -48,6 +75,21 @@ static error_t start_option(int option, char *value, struct argp_state *state) {
     }
 }
 
+/* One command with its summary, which goes on below itself where it is long. */
+static void list_command(FILE *stream, const struct command *command) {
+    enum { NAME = 21, LINE = 77 };
+    int used = fprintf(stream, "  %-18s", command->name);
+    const char *word = command->summary;
+    while (*word != '\0') {
+        int length = (int)strcspn(word, " ");
+        if (used + 1 + length > LINE)
+            used = fprintf(stream, "\n%*s", NAME - 1, "") - 1;
+        used += fprintf(stream, " %.*s", length, word);
+        word += length + (word[length] == ' ');
+    }
+    putc('\n', stream);
+}
+
 /* The commands, for --help. Only the part after the options is made; argp frees it. */
 static char *start_help(int key, const char *text, void *input) {
     (void)input;
@@ -60,18 +102,19 @@ static char *start_help(int key, const char *text, void *input) {
         return NULL;
     fputs("Commands (each has its own --help):\n", stream);
     for (size_t i = 0; i < command_count; i++)
-        fprintf(stream, "  %-18s %s\n", command_table[i]->name, command_table[i]->summary);
-    fputs(
-        "\nEnds with 0: done; 1: refused, or a check found something; 2: the command line or the settings "
-        "are wrong; "
-        "3: no daemon answers; 4: no answer in time; 5: the daemon does not take this key; 6: other trouble.",
-        stream);
+        list_command(stream, command_table[i]);
+    fputs("\nEnds with 0: done; 1: refused, or a check found something; 2: the command line\n"
+          "or the settings are wrong; 3: no daemon answers; 4: no answer in time; 5: the\n"
+          "daemon does not take this key; 6: other trouble.\n",
+          stream);
     fclose(stream);
     return list;
 }
 
 static const struct argp_child settings_child[] = {{&settings_argp, 0, NULL, 0}, {0}};
-static const struct argp start_argp = {NULL,
+static const struct argp_option start_options[] = {
+    {"commands", LIST_COMMANDS, NULL, OPTION_HIDDEN, "The names of all commands, one a line", 0}, {0}};
+static const struct argp start_argp = {start_options,
                                        start_option,
                                        "COMMAND [ARGUMENTS]",
                                        "Curtain tracks from the survey to the packed kit.",
@@ -166,8 +209,7 @@ int main(int count, char **words) {
     if (start.first == NULL)
         return program_wrong(&program, EXIT_USAGE, "", "Say what to do; the commands are in: ellwand --help");
     if (start.command == NULL)
-        return program_wrong(&program, EXIT_USAGE, start.first,
-                             "There is no such command; see: ellwand --help");
+        return list_group(&program, start.first);
     program.command = start.command;
     program.arguments = calloc((size_t)count, sizeof *program.arguments);
     program.given = calloc((size_t)count, sizeof *program.given);

@@ -117,10 +117,33 @@ class Command(unittest.TestCase):
         commands = re.findall(r"(?m)^  ([a-z]+(?: [a-z-]+)?)  +(\S.*)$", listed[listed.index("Commands"):])
         self.assertGreater(len(commands), 8)
         for name, summary in commands:
-            self.assertLessEqual(len(summary), 60, name)
+            self.assertLessEqual(len(summary), 58, name)
             told = self.run_ellwand(*name.split(), "--help").stdout
             self.assertTrue(told.startswith(f"Usage: ellwand {name} [OPTION...]"), told)
             self.assertIn("--server=ENDPOINT", told)
+
+    def test_commands_are_found_by_their_words(self):
+        names = self.run_ellwand("--commands").stdout.splitlines()
+        self.assertEqual(names, sorted(names))
+        self.assertTrue({"ping", "order take", "order list"} <= set(names))
+        group = self.run_ellwand("order", code=USAGE).stderr
+        self.assertIn("  order take ", group)
+        self.assertNotIn("  plan ", group)
+        self.assertIn("no such command", self.run_ellwand("ord", code=USAGE).stderr)
+
+    def test_completion_in_bash(self):
+        script = SOURCES / "client/completion.bash"
+        for words, expected in (
+            (["or"], {"order"}),
+            (["order", "ta"], {"take"}),
+            (["cutlist", "--time"], {"--time-limit", "--timeout"}),
+            (["takeoff", str(SOURCES / "LICE")], {str(SOURCES / "LICENSE")}),
+        ):
+            line = " ".join([ELLWAND, *words])
+            done = subprocess.run(
+                ["bash", "-c", f'source "{script}"; COMP_WORDS=({line}); COMP_CWORD={len(words)}; _ellwand;'
+                 ' printf "%s\\n" "${COMPREPLY[@]}"'], capture_output=True, text=True, check=True, timeout=60)
+            self.assertEqual(set(done.stdout.split()), expected, done.stderr)
 
     def test_a_new_key_serves_and_is_kept_to_oneself(self):
         told = json.loads(self.run_ellwand("key", "new", "press-2", "--json").stdout)
