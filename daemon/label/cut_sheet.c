@@ -29,15 +29,6 @@ struct cut_sheet {
     struct cut_bar *bars; /* owned */
 };
 
-/* A code that may be left out, of either kind. */
-static void form_code_or(struct form *form, const char *name, char text[CODE_TEXT]) {
-    struct code code;
-    struct fault fault;
-    form_text_or(form, name, text, CODE_TEXT, "");
-    if (!form->failed && text[0] && !code_read(text, &code, &fault))
-        form_wrong(form, name, fault.code, "%s", fault.message);
-}
-
 static bool read_pieces(const struct form *bar_form, const json_t *list, struct cut_bar *bar,
                         struct fault *fault) {
     size_t index;

@@ -33,6 +33,9 @@ struct area label_inside(struct area area);
 /* Reads the field "code" and checks that it is a code of this kind. */
 void form_code(struct form *form, enum code_kind kind, char text[CODE_TEXT]);
 
+/* Reads a code of any kind that may be left out ("" then). */
+void form_code_or(struct form *form, const char *name, char text[CODE_TEXT]);
+
 /* Reads a list of at most `most` texts of at most 127 bytes, [] when absent. Returns how many there are. */
 size_t form_lines(struct form *form, const char *name, char lines[][128], size_t most);
 

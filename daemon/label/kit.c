@@ -70,7 +70,7 @@ static bool read_kit(const json_t *json, struct kit *kit, struct fault *fault) {
     form_date_or(&form, "due", kit->due, "");
     kit->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
     kit->corded = form_boolean_or(&form, "corded", false);
-    const json_t *parts = form_array(&form, "parts", 1, KIT_PARTS);
+    const json_t *parts = form_array(&form, "parts", 0, KIT_PARTS);
     const json_t *cautions = form_array(&form, "cautions", 0, KIT_CAUTIONS);
     size_t index;
     json_t *part;

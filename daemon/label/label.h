@@ -5,7 +5,7 @@
  *
  *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "middle", "whole"), system, finish?,
  * batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), reprint? kit     code, order,
- * window, room?, system, finish?, corded?, due?, parts [{name, quantity, unit ("each", "length"), bin?}],
+ * window, room?, system, finish?, corded?, due?, parts? [{name, quantity, unit ("each", "length"), bin?}],
  * cautions? [text], reprint? offcut  code, length, system, finish?, batch?, place?, date?, squared?, reprint?
  *   bar     code, length, system, finish?, batch?, place?, date?, reprint?
  *   bin     code, name, part?, note?, reprint?

@@ -31,6 +31,18 @@ void form_code(struct form *form, enum code_kind kind, char text[CODE_TEXT]) {
         code_write(kind, code.id, text);
 }
 
+void form_code_or(struct form *form, const char *name, char text[CODE_TEXT]) {
+    struct code code;
+    struct fault fault;
+    form_text_or(form, name, text, CODE_TEXT, "");
+    if (form->failed || text[0] == '\0')
+        return;
+    if (code_read(text, &code, &fault))
+        code_write(code.kind, code.id, text);
+    else
+        form_wrong(form, name, fault.code, "%s", fault.message);
+}
+
 size_t form_lines(struct form *form, const char *name, char lines[][128], size_t most) {
     const json_t *list = form_array(form, name, 0, most);
     size_t index, count = 0;

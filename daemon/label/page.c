@@ -6,6 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define __SANITIZE_ADDRESS__ 1
+#endif
+#endif
 #if defined(__SANITIZE_ADDRESS__)
 /* Fontconfig keeps its tables for the life of the program and Pango's thread holds some of them past the end,
  * so the leak checker would report them. What leaks through any other road is still found. */

@@ -12,6 +12,7 @@ static void check_items(const struct page *page, const char *what) {
         const struct item *item = &page->items[i];
         const char *text = item->layout ? pango_layout_get_text(item->layout) : "(no text)";
         cr_assert(area_holds(whole, item->ink, 0.01), "%s: \"%s\" leaves the label", what, text);
+        cr_assert(item->grey == 0 || item->grey == 1, "%s: \"%s\" is grey", what, text);
         if (item->kind != ITEM_TEXT)
             continue;
         cr_assert(area_holds(item->box, item->ink, 0.01), "%s: \"%s\" leaves its box", what, text);
@@ -164,5 +165,128 @@ Test(layout, reprints_are_marked) {
         }
         json_decref(payloads);
     }
+    json_decref(stocks);
+}
+
+/* LABEL_LEAST is chosen so that capitals are at least 1.5 mm high. */
+Test(layout, the_least_letters_are_high_enough) {
+    static const struct text_style least = {.most = LABEL_LEAST, .least = LABEL_LEAST, .tight = true};
+    struct page page;
+    struct fault fault;
+    cr_assert(page_open(&page, &fault));
+    page_begin(&page, 100, 50);
+    cr_assert_geq(page_text(&page, (struct area){0, 0, 50, 10}, &least, "H").height, 1.5);
+    page_close(&page);
+}
+
+/* ---- any text at all ---- */
+
+static unsigned long long seed = 20261125;
+
+static unsigned draw(unsigned below) {
+    seed = seed * 6364136223846793005ULL + 1442695040888963407ULL;
+    return (unsigned)(seed >> 33) % below;
+}
+
+/* Up to `most` bytes of letters from many scripts, marks that pile up, signs that mean something elsewhere. */
+static json_t *any_text(size_t most) {
+    static const char *const bits[] = {"a",
+                                       "W",
+                                       "mm",
+                                       " ",
+                                       " ",
+                                       "<b>",
+                                       "&amp;",
+                                       "%s",
+                                       "\\",
+                                       "\"",
+                                       "\xCC\x81",
+                                       "\xCC\xA3",
+                                       "ß",
+                                       "Ж",
+                                       "ع",
+                                       "ש",
+                                       "ह",
+                                       "ไ",
+                                       "ி",
+                                       "漢",
+                                       "\xF0\x9F\x98\x80",
+                                       "\xE2\x80\xAE",
+                                       "\xE2\x80\x8D",
+                                       "\xE2\x80\xA8",
+                                       "·",
+                                       "1830.5",
+                                       "iiiiii",
+                                       "MMMMMMMM"};
+    char text[512] = "x";
+    size_t length = 1, count = draw(60);
+    for (size_t i = 0; i < count; i++) {
+        const char *bit = bits[draw(sizeof bits / sizeof bits[0])];
+        if (length + strlen(bit) >= most)
+            break;
+        memcpy(text + length, bit, strlen(bit) + 1);
+        length += strlen(bit);
+    }
+    return json_string(text);
+}
+
+/* Puts any text into each text field that is no code, date or choice. */
+static void scramble(json_t *payload) {
+    static const struct {
+        const char *name;
+        size_t most;
+    } fields[] = {{"order", 64},    {"window", 64}, {"room", 128}, {"system", 64}, {"finish", 64},
+                  {"batch", 64},    {"saw", 64},    {"place", 64}, {"name", 48},   {"part", 64},
+                  {"customer", 96}, {"note", 96},   {"bin", 48}};
+    const char *key;
+    json_t *value;
+    json_object_foreach(payload, key, value) {
+        for (size_t i = 0; json_is_string(value) && i < sizeof fields / sizeof fields[0]; i++)
+            if (strcmp(fields[i].name, key) == 0) {
+                json_object_set_new(payload, key, any_text(fields[i].most));
+                break;
+            }
+        size_t index;
+        json_t *below;
+        json_array_foreach(value, index, below) {
+            if (json_is_object(below))
+                scramble(below);
+        }
+    }
+}
+
+static void check_any(const char *kind, const struct label_stock *stock, const json_t *payload,
+                      unsigned *laid) {
+    struct page page;
+    struct fault fault;
+    unsigned parts;
+    cr_assert(page_open(&page, &fault));
+    label_on_page(&page, label_kind_find(kind, &fault), stock, payload, 0, &parts);
+    if (page_good(&page)) {
+        check_apart(&page, kind);
+        for (size_t i = 0; i < page.count; i++)
+            cr_assert_not(page.items[i].essential && page.items[i].shortened);
+        *laid += 1;
+    } else {
+        cr_assert_str_eq(fault.code, "label-too-small", "%s on %s: %s %s", kind, stock->code, fault.code,
+                         fault.where);
+    }
+    page_close(&page);
+}
+
+Test(layout, any_text_is_laid_out_or_refused) {
+    json_t *stocks = sample_read("stocks");
+    unsigned laid = 0, tried = 0;
+    for (int round = 0; round < 25; round++)
+        for (size_t kind = 0; kind < SAMPLE_KINDS; kind++) {
+            json_t *payloads = sample_read(sample_kinds[kind]), *payload = json_array_get(payloads, 0);
+            scramble(payload);
+            struct label_stock stock =
+                sample_stock(json_array_get(stocks, draw((unsigned)json_array_size(stocks))));
+            check_any(sample_kinds[kind], &stock, payload, &laid);
+            tried++;
+            json_decref(payloads);
+        }
+    cr_assert_gt(laid, tried / 2, "only %u of %u", laid, tried);
     json_decref(stocks);
 }
