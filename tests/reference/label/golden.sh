@@ -17,8 +17,8 @@ compare() {
         return
     fi
     difference=$("$picture" differ "$work/a.png" "$golden/$name.png")
-    if awk -v difference="$difference" 'BEGIN { exit difference <= 12 }'; then
-        echo "$name: differs by $difference, 12 is let pass" >&2
+    if awk -v difference="$difference" 'BEGIN { exit difference <= 6 }'; then
+        echo "$name: differs by $difference, 6 is let pass" >&2
         failures=$((failures + 1))
     fi
 }
