@@ -62,7 +62,8 @@ static bool measure(const char *kind, json_t *(*make)(int), int size, double sec
     getrusage(RUSAGE_SELF, &usage);
     printf("{\"kind\":\"%s\",\"labels_per_job\":%d,\"labels_per_second\":%.0f,\"worst_job_ms\":%.1f,"
            "\"bytes_per_label\":%zu,\"peak_kib\":%ld}\n",
-           kind, size, labels / (now() - began), worst * 1000, labels > 0 ? bytes / (size_t)labels : 0, usage.ru_maxrss);
+           kind, size, labels / (now() - began), worst * 1000, labels > 0 ? bytes / (size_t)labels : 0,
+           usage.ru_maxrss);
     return true;
 }
 

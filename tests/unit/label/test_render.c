@@ -87,8 +87,8 @@ Test(render, refuses_what_it_cannot_print) {
            "bin.colour");
     refuse("bin", &tiny, "{\"code\":\"L5I\",\"name\":\"A\"}", "label-too-small", "");
     refuse("kit", &large,
-           "{\"code\":\"K311L\",\"order\":\"A\",\"window\":\"W\",\"system\":\"S\",\"parts\":[]}",
-           "out-of-range", "kit.parts");
+           "{\"code\":\"K311L\",\"order\":\"A\",\"window\":\"W\",\"system\":\"S\",\"parts\":7}", "wrong-type",
+           "kit.parts");
 }
 
 Test(render, letters_that_no_font_has_are_counted) {
