@@ -23,6 +23,30 @@ static bool append(json_t *list, json_t *item, bool *fine) {
     return *fine;
 }
 
+static json_t *write_certificate(const struct cutting_certificate *certificate) {
+    json_t *prices = json_array();
+    bool fine = prices != NULL;
+    for (size_t i = 0; fine && i < certificate->count; i++)
+        append(
+            prices,
+            json_pack("[o, I]", document_length(certificate->lengths[i]), (json_int_t)certificate->prices[i]),
+            &fine);
+    if (!fine) {
+        json_decref(prices);
+        return NULL;
+    }
+    json_t *waste = certificate->waste < 0 ? json_null() : document_length(certificate->waste);
+    return json_pack("{s:I, s:I, s:o, s:o}", "scale", (json_int_t)certificate->scale, "place",
+                     (json_int_t)certificate->place, "waste", waste, "prices", prices);
+}
+
+/* The certificate belongs to a bound by prices; a bound by search stands above it. */
+static bool add_certificate(json_t *document, const struct cutting_plan *plan) {
+    if (plan->proof != CUTTING_PROOF_PRICES || plan->certificate.scale == 0)
+        return true;
+    return json_object_set_new(document, "certificate", write_certificate(&plan->certificate)) == 0;
+}
+
 json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock"};
     json_t *runs = json_array(), *unmet = json_array(), *buy = json_array();
@@ -47,8 +71,13 @@ json_t *cutting_plan_write(const struct cutting_problem *problem, const struct c
         json_decref(buy);
         return NULL;
     }
-    return json_pack("{s:o, s:o, s:b, s:b, s:s, s:o, s:o, s:o, s:f}", "cost", document_length(plan->cost),
-                     "bound", document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped,
-                     "proof", cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms",
-                     plan->ms);
+    json_t *document = json_pack(
+        "{s:o, s:o, s:b, s:b, s:s, s:o, s:o, s:o, s:f}", "cost", document_length(plan->cost), "bound",
+        document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped, "proof",
+        cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms", plan->ms);
+    if (document != NULL && !add_certificate(document, plan)) {
+        json_decref(document);
+        return NULL;
+    }
+    return document;
 }

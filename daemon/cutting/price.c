@@ -250,8 +250,10 @@ static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
     for (size_t i = from; i < types; i++, row += cells) {
         if (dig->base + value + *row <= dig->best)
             return;
-        if (dig->table->value[i] <= dig->useless || pricer->most[i] <= 0 || scope->width[i] > room ||
-            pricer->left_out[i] || clashes(dig, (int32_t)i))
+        /* A bar may pay by its remainder alone, but something has to be cut from it: the first piece may be any. */
+        bool helps = dig->table->value[i] > dig->useless || dig->depth == 0;
+        if (!helps || pricer->most[i] <= 0 || scope->width[i] > room || pricer->left_out[i] ||
+            clashes(dig, (int32_t)i))
             continue;
         int64_t most = room / scope->width[i];
         if (pricer->most[i] < most)

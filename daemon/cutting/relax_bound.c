@@ -117,7 +117,7 @@ static void certify(const struct proof *proof, struct cutting_certificate *certi
     }
     free(certificate->lengths);
     free(certificate->prices);
-    int64_t waste = proof->pricer->waste == INT64_MAX ? -1 : proof->pricer->waste;
+    int64_t waste = proof->pricer->waste >= proof->pricer->capacity ? -1 : proof->pricer->waste;
     *certificate =
         (struct cutting_certificate){(int64_t)proof->scale, proof->place, waste, count, lengths, prices};
 }

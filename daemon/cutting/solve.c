@@ -49,6 +49,10 @@ static bool solve_wanted(const struct cutting_problem *problem, const int64_t *w
     *unmet = finding.layout.unmet;
     plan->bound = finding.bound;
     plan->proof = finding.proof;
+    free(plan->certificate.lengths);
+    free(plan->certificate.prices);
+    plan->certificate = finding.certificate;
+    finding.certificate = (struct cutting_certificate){0};
     bool fine = *unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault);
     finding_free(&finding);
     model_free(&model);

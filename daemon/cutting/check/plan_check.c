@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/check/plan_check.h"
 
-#include "cutting/check/facts.h"
+#include "cutting/check/bound_check.h"
 
 #include <inttypes.h>
 #include <stdio.h>
+
+enum { PROOF_MATERIAL = 1 };
 
 enum { RUNS_MOST = 4000000, COUNT_MOST = 2000000000 };
 
@@ -145,6 +147,14 @@ static __int128 tenths(struct form *form, const char *name) {
     return (__int128)(number * 10 + (number < 0 ? -0.5 : 0.5));
 }
 
+/* A bound from prices comes with them; a bound from the search cannot be checked without searching again. */
+static bool check_bound(const struct facts *facts, int proof, const json_t *certificate, int64_t bound,
+                        struct fault *fault) {
+    if (certificate != NULL && !certificate_check(facts, certificate, bound, fault))
+        return false;
+    return proof != PROOF_MATERIAL || material_check(facts, bound, fault);
+}
+
 static bool check_whole(const json_t *plan, struct facts *facts, struct fault *fault) {
     struct form form;
     struct sums sums = {0, 0};
@@ -153,7 +163,8 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     __int128 cost = tenths(&form, "cost"), bound = tenths(&form, "bound");
     bool proven = form_boolean_or(&form, "proven", false);
     static const char *const proofs[] = {"none", "material", "prices", "search", NULL};
-    form_choice(&form, "proof", proofs);
+    int proof = form_choice(&form, "proof", proofs);
+    const json_t *certificate = form_object(&form, "certificate");
     form_boolean_or(&form, "stopped", false);
     form_number(&form, "ms", 0, 1e12);
     const json_t *unmet = form_array(&form, "unmet", 0, RUNS_MOST);
@@ -176,7 +187,7 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     if (proven && (bound != cost || short_of_stock))
         return fault_set(fault, "bad-plan", "proven",
                          "Nothing is proven: cost and bound differ, or stock is short.");
-    return true;
+    return check_bound(facts, proof, certificate, (int64_t)bound, fault);
 }
 
 bool plan_check(const json_t *problem, const json_t *plan, struct fault *fault) {

@@ -1,0 +1,274 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/check/bound_check.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct room {
+    int64_t capacity; /* for the sum of length + kerf of all pieces */
+    int64_t rest;     /* remainder = rest less that sum, never below 0 */
+};
+
+static struct room room_of(const struct facts *facts, const struct fact_bar *bar) {
+    int64_t rest = bar->length - (bar->squared ? 0 : facts->trim);
+    return (struct room){facts->clamp > 0 ? rest - facts->clamp : rest + facts->kerf, rest};
+}
+
+static bool usable_bar(const struct facts *facts, const struct fact_bar *bar) {
+    return bar->length <= facts->longest_bar && bar->quantity != 0 &&
+           room_of(facts, bar).capacity > facts->kerf;
+}
+
+static int64_t widest(const struct facts *facts) {
+    int64_t most = 0;
+    for (size_t i = 0; i < facts->bar_count; i++)
+        if (usable_bar(facts, &facts->bars[i]) && room_of(facts, &facts->bars[i]).capacity > most)
+            most = room_of(facts, &facts->bars[i]).capacity;
+    return most;
+}
+
+/* Every plan's cost is a multiple of this. */
+static int64_t cost_step(const struct facts *facts) {
+    int64_t step = 0;
+    if (facts->returns_any && facts->percent > 0 && facts->places != 0)
+        return 1;
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        int64_t other = usable_bar(facts, &facts->bars[i]) ? facts->bars[i].value : 0;
+        while (other != 0) {
+            int64_t rest = step % other;
+            step = other;
+            other = rest;
+        }
+    }
+    return step > 0 ? step : 1;
+}
+
+struct priced_length {
+    int64_t width, demand, price;
+};
+
+struct certificate {
+    int64_t scale, place, waste;
+    size_t count;
+    struct priced_length *lengths;
+};
+
+static bool wrong(struct fault *fault, const char *message) {
+    return fault_set(fault, "bad-certificate", "certificate", "%s", message);
+}
+
+static bool read_prices(const struct facts *facts, const json_t *list, struct certificate *certificate,
+                        struct fault *fault) {
+    certificate->count = json_array_size(list);
+    certificate->lengths = calloc(certificate->count + 1, sizeof *certificate->lengths);
+    if (certificate->lengths == NULL)
+        return fault_memory(fault);
+    int64_t last = INT64_MAX;
+    for (size_t i = 0; i < certificate->count; i++) {
+        const json_t *pair = json_array_get(list, i);
+        ell_length length;
+        json_int_t price = json_integer_value(json_array_get(pair, 1));
+        if (json_array_size(pair) != 2 || !json_is_integer(json_array_get(pair, 1)) || price < 0 ||
+            price > (json_int_t)1 << 52 || !json_is_number(json_array_get(pair, 0)) ||
+            !ell_length_from_mm(json_number_value(json_array_get(pair, 0)), &length) || length >= last)
+            return wrong(fault,
+                         "Prices are pairs of a length, longest first and each once, and a whole number.");
+        certificate->lengths[i] = (struct priced_length){length + facts->kerf, 0, price};
+        last = length;
+    }
+    return true;
+}
+
+static int by_width(const void *key, const void *item) {
+    const struct priced_length *left = key, *right = item;
+    return left->width > right->width ? -1 : left->width < right->width;
+}
+
+static void count_demand(const struct facts *facts, struct certificate *certificate) {
+    for (size_t i = 0; i < facts->piece_count; i++) {
+        struct priced_length key = {.width = facts->pieces[i].length + facts->kerf};
+        struct priced_length *found =
+            bsearch(&key, certificate->lengths, certificate->count, sizeof key, by_width);
+        if (found != NULL)
+            found->demand += facts->pieces[i].cut;
+    }
+}
+
+static void place_bundle(int64_t *best, int64_t capacity, int64_t width, int64_t price) {
+    for (int64_t x = capacity; x >= width; x--)
+        if (best[x - width] >= 0 && best[x - width] + price > best[x])
+            best[x] = best[x - width] + price;
+}
+
+/* best[x]: the most that pieces of total width exactly x can be priced; -1: no pieces have that width. */
+static int64_t *knapsack(const struct certificate *certificate, int64_t capacity) {
+    int64_t *best = malloc((size_t)(capacity + 1) * sizeof *best);
+    if (best == NULL)
+        return NULL;
+    memset(best, 0xFF, (size_t)(capacity + 1) * sizeof *best);
+    best[0] = 0;
+    for (size_t i = 0; i < certificate->count; i++) {
+        const struct priced_length *length = &certificate->lengths[i];
+        int64_t left = capacity / length->width;
+        if (length->demand < left)
+            left = length->demand;
+        for (int64_t bundle = 1; left > 0; bundle *= 2) {
+            int64_t taken = bundle < left ? bundle : left;
+            place_bundle(best, capacity, length->width * taken, length->price * taken);
+            left -= taken;
+        }
+    }
+    return best;
+}
+
+/* The most that one such bar is worth beyond scale * value; 0 when it never is. */
+static __int128 excess(const struct facts *facts, const struct certificate *certificate, const int64_t *best,
+                       const struct fact_bar *bar) {
+    struct room room = room_of(facts, bar);
+    __int128 most = 0, cost = (__int128)certificate->scale * bar->value;
+    for (int64_t x = 1; x <= room.capacity; x++) {
+        if (best[x] < 0)
+            continue;
+        int64_t remainder = room.rest > x ? room.rest - x : 0;
+        __int128 value = best[x];
+        bool counts = certificate->waste < 0 || room.capacity - x <= certificate->waste;
+        if (counts && value - cost > most)
+            most = value - cost;
+        if (!facts->returns_any || facts->places == 0 || remainder < facts->usable)
+            continue;
+        value += (__int128)certificate->scale * facts_worth(facts, remainder) - certificate->place;
+        if (value - cost > most)
+            most = value - cost;
+    }
+    return most;
+}
+
+/* The waste that a plan cheaper than the bound could have; the certificate must allow it. */
+static bool waste_allowed(const struct facts *facts, const struct certificate *certificate, int64_t bound,
+                          struct fault *fault) {
+    const struct fact_bar *first = NULL;
+    if (certificate->waste < 0)
+        return true;
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        const struct fact_bar *bar = &facts->bars[i];
+        if (!usable_bar(facts, bar))
+            continue;
+        if (first != NULL &&
+            (room_of(facts, bar).capacity != room_of(facts, first).capacity || bar->value != first->value))
+            return wrong(fault, "A waste limit needs bars of one kind.");
+        first = bar;
+    }
+    if (first == NULL || first->value <= 0 ||
+        (facts->returns_any && facts->percent > 0 && facts->places != 0))
+        return wrong(fault, "A waste limit needs one kind of bar and remainders of no worth.");
+    __int128 left = (__int128)((bound - 1) / first->value) * room_of(facts, first).capacity;
+    for (size_t i = 0; i < facts->piece_count; i++)
+        left -= (__int128)facts->pieces[i].cut * (facts->pieces[i].length + facts->kerf);
+    return left <= certificate->waste || wrong(fault, "A cheaper plan could waste more than the limit.");
+}
+
+static bool add_up(const struct facts *facts, const struct certificate *certificate, const int64_t *best,
+                   int64_t bound, struct fault *fault) {
+    __int128 sum = 0;
+    for (size_t i = 0; i < certificate->count; i++)
+        sum += (__int128)certificate->lengths[i].price * certificate->lengths[i].demand;
+    if (certificate->place > 0 && facts->places < 0)
+        return wrong(fault, "A place has a price, but places are not limited.");
+    sum -= (__int128)certificate->place * (facts->places > 0 ? facts->places : 0);
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        const struct fact_bar *bar = &facts->bars[i];
+        if (!usable_bar(facts, bar))
+            continue;
+        __int128 over = excess(facts, certificate, best, bar);
+        if (over > 0 && bar->quantity < 0)
+            return wrong(fault, "A bar of unlimited quantity is worth more than it costs.");
+        sum -= over * (bar->quantity > 0 ? bar->quantity : 0);
+    }
+    __int128 below = (__int128)certificate->scale * (bound - cost_step(facts));
+    return below < sum || wrong(fault, "The prices prove a lower bound than the plan claims.");
+}
+
+bool certificate_check(const struct facts *facts, const json_t *json, int64_t bound, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, "certificate", fault);
+    struct certificate certificate = {.scale = form_integer(&form, "scale", 1, (int64_t)1 << 52),
+                                      .place = form_integer(&form, "place", 0, (int64_t)1 << 60),
+                                      .waste = form_length_or(&form, "waste", 0, ELL_LENGTH_MAX, -1)};
+    const json_t *list = form_array(&form, "prices", 0, 1000000);
+    if (!form_close(&form))
+        return false;
+    int64_t capacity = widest(facts);
+    if (capacity > CERTIFICATE_CELLS_MOST)
+        return wrong(fault, "The bars are too long for the check.");
+    int64_t *best = NULL;
+    bool fine = read_prices(facts, list, &certificate, fault);
+    if (fine) {
+        count_demand(facts, &certificate);
+        best = knapsack(&certificate, capacity);
+        fine = best != NULL ? waste_allowed(facts, &certificate, bound, fault) &&
+                                  add_up(facts, &certificate, best, bound, fault)
+                            : fault_memory(fault);
+    }
+    free(best);
+    free(certificate.lengths);
+    return fine;
+}
+
+struct material {
+    long double rate; /* least net cost of one tenth of width */
+    long double width;
+};
+
+static int by_rate(const void *left, const void *right) {
+    const struct material *a = left, *b = right;
+    return a->rate < b->rate ? -1 : a->rate > b->rate;
+}
+
+static long double least_rate(const struct facts *facts, const struct fact_bar *bar, int64_t narrowest) {
+    struct room room = room_of(facts, bar);
+    long double least = (long double)bar->value / (long double)room.capacity;
+    for (int64_t x = narrowest; x <= room.capacity; x++) {
+        int64_t remainder = room.rest > x ? room.rest - x : 0;
+        long double rate = (long double)(bar->value - facts_worth(facts, remainder)) / (long double)x;
+        if (rate < least)
+            least = rate;
+    }
+    return least;
+}
+
+bool material_check(const struct facts *facts, int64_t bound, struct fault *fault) {
+    if (widest(facts) > CERTIFICATE_CELLS_MOST)
+        return true;
+    long double width = 0, pieces = 0, sum = 0;
+    int64_t narrowest = INT64_MAX;
+    size_t count = 0;
+    for (size_t i = 0; i < facts->piece_count; i++) {
+        const struct fact_piece *piece = &facts->pieces[i];
+        width += (long double)piece->cut * (long double)(piece->length + facts->kerf);
+        pieces += (long double)piece->cut;
+        if (piece->cut > 0 && piece->length + facts->kerf < narrowest)
+            narrowest = piece->length + facts->kerf;
+    }
+    struct material *bars = calloc(facts->bar_count + 1, sizeof *bars);
+    if (bars == NULL)
+        return fault_memory(fault);
+    for (size_t i = 0; i < facts->bar_count; i++) {
+        const struct fact_bar *bar = &facts->bars[i];
+        if (!usable_bar(facts, bar))
+            continue;
+        long double number = bar->quantity < 0 ? pieces : (long double)bar->quantity;
+        bars[count++] = (struct material){least_rate(facts, bar, narrowest),
+                                          number * (long double)room_of(facts, bar).capacity};
+    }
+    qsort(bars, count, sizeof *bars, by_rate);
+    for (size_t i = 0; i < count && width > 0; i++) {
+        long double used = bars[i].width < width ? bars[i].width : width;
+        sum += used * bars[i].rate;
+        width -= used;
+    }
+    free(bars);
+    /* Rounded up to the next possible cost; the sum is good to far less than a thousandth. */
+    if ((long double)(bound - cost_step(facts)) < sum + 1e-3L)
+        return true;
+    return fault_set(fault, "bad-plan", "bound", "The material gives a lower bound than the plan claims.");
+}
