@@ -75,7 +75,7 @@ static bool fractional_stock(const struct engine *engine, const struct relaxed *
                              struct decision *decision) {
     size_t stocks = engine->model->stock_count;
     double *used = calloc(stocks + 1, sizeof *used), best = 1e-4;
-    if (stocks < 2 || used == NULL) {
+    if (used == NULL) {
         free(used);
         return false;
     }

@@ -62,7 +62,7 @@ static double centre(double value) {
 static bool split_stock(const struct tree *tree, struct limit *limit) {
     const struct program *program = &tree->program;
     double *used = calloc(program->stocks + 1, sizeof *used), best = 1e-4;
-    if (used == NULL || program->stocks < 2) {
+    if (used == NULL) {
         free(used);
         return false;
     }
