@@ -153,10 +153,9 @@ void labels_view(const struct screen *screen, const json_t *answer) {
     json_array_foreach(json_object_get(answer, "labels"), at, entry) {
         const char *why = json_string_value(json_object_get(entry, "why"));
         if (why != NULL)
-            fprintf(screen->file, "No %s label was queued: %s\n", text_of(entry, "kind"), why);
+            fprintf(screen->file, "Not printed, %s: %s\n", text_of(entry, "kind"), why);
         else
-            fprintf(screen->file, "%s labels queued at %s: %lld\n", text_of(entry, "kind"),
-                    text_of(entry, "station"),
-                    (long long)json_integer_value(json_object_get(entry, "labels")));
+            fprintf(screen->file, "To be printed at %s: %s %lld\n", text_of(entry, "station"),
+                    text_of(entry, "kind"), (long long)json_integer_value(json_object_get(entry, "labels")));
     }
 }
