@@ -1,0 +1,43 @@
+-- A small workshop, all of it invented, for the blocks of schema_refused.sql to break. Ids are looked up by `the`.
+set search_path = ellwand, pg_temp;
+select set_config('ellwand.key', 'test', false), set_config('ellwand.request', 'r1', false),
+       set_config('ellwand.reason', 'test', false);
+
+insert into workshop (name, title) values ('shop', 'An invented workshop'), ('other', 'Another invented workshop');
+insert into catalogue_version (workshop, version, key_name) values (1, 1, 'test');
+insert into finish values (1, 'white', 1, '{}');
+insert into track_system values (1, 'cord', 'Corded', true, 1, '{}');
+insert into system_finish values (1, 'cord', 'white');
+insert into saw (workshop, code, name, kerf, lead_trim, tail_clamp, position, data) values (1, 'saw', 'Saw', 22, 100, 0, 1, '{}');
+insert into label_stock values (1, 'small', 620, 290, 1, '{}');
+insert into part (workshop, code, name, unit, position, data) values
+    (1, 'pulley', 'Tension pulley', 'each', 1, '{}'), (1, 'screw', 'Screw', 'each', 2, '{}'),
+    (1, 'glider', 'Glider', 'each', 3, '{}');
+insert into bin (workshop, code, walk) values (1, 'A1', 1);
+insert into stock (workshop, part, bin) select 1, id, 1 from part;
+insert into ledger (stock, delta, kind) select id, 20, 'opening' from stock;
+
+insert into job_order (workshop, number, customer, due, priority, state) values
+    (1, 'A1', 'An invented customer', '2030-01-01', 5, 'taken'), (1, 'A2', 'An invented customer', '2030-01-01', 5, 'taken');
+insert into job_window (workshop, job_order, position, name, system, finish, corded, survey, takeoff, catalogue_version)
+    select 1, id, 1, 'W1', 'cord', 'white', true, '{}', '{}', 1 from job_order order by id;
+insert into piece (workshop, job_window, number, of, side, system, finish, length, state)
+    select 1, 1, number, 3, 'whole', 'cord', 'white', 10000, 'waiting' from generate_series(1, 3) number;
+insert into kit (workshop, job_window, corded, state) values (1, 1, true, 'waiting');
+insert into kit_line (kit, position, part, role, wanted) values
+    (1, 1, 1, 'tension-pulley', 1), (1, 2, 2, 'tension-pulley-screw', 2), (1, 3, 3, '', 10);
+-- A second corded kit, whose list somehow lacks the pulley.
+insert into kit (workshop, job_window, corded, state) values (1, 2, true, 'waiting');
+insert into kit_line (kit, position, part, role, wanted) values (2, 1, 3, '', 1);
+insert into reservation (kit_line, stock, quantity) values (3, 3, 10);
+
+insert into bar (workshop, kind, system, finish, length, origin, state) select 1, 'bar', 'cord', 'white', 60000, 'bought', 'on-rack'
+    from generate_series(1, 3);
+insert into plan (workshop, system, finish, saw, state, time_limit_ms) select 1, 'cord', 'white', 'saw', 'queued', 1000
+    from generate_series(1, 2);
+update plan set state = 'solving';
+update plan set state = 'ready', result = '{}';
+insert into plan_bar (workshop, plan, sequence, bar, state, bar_length, lead_trim, kerfs, kerf, remainder, returns)
+    values (1, 1, 1, 1, 'planned', 60000, 100, 1, 22, 49878, true);
+update piece set state = 'planned', plan_bar = 1, sequence = 1 where id = 1;
+update bar set state = 'bound' where id = 1;

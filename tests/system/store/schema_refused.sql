@@ -1,0 +1,204 @@
+-- What the schema refuses to SQL itself, whatever a program asks. Blocks are parted by an empty line; each runs as the
+-- owner on the workshop of schema_base.sql, in a transaction that is rolled back. Of a block headed `refuse EXPECTED: why` the
+-- last statement must be refused, with EXPECTED: the constraint's name, the code of our own error, or the SQLSTATE. One headed
+-- `allow: why` must pass: it shows that its neighbours are refused for what they differ in.
+
+-- refuse reserved_within_on_hand: stock below zero
+insert into ledger (stock, delta, kind) values (1, -21, 'adjustment');
+
+-- allow: the last of the stock
+insert into ledger (stock, delta, kind) values (1, -20, 'adjustment');
+
+-- refuse reserved_within_on_hand: what is reserved for a kit leaves by another way
+insert into ledger (stock, delta, kind) values (3, -11, 'adjustment');
+
+-- refuse reserved_within_on_hand: more reserved than there is
+update kit_line set wanted = 100 where id = 3;
+update reservation set quantity = 21;
+
+-- refuse over-reserved: more reserved than the kit needs
+update reservation set quantity = 11;
+
+-- refuse reservation_kit_line_stock_key: two reservations of one line in one bin
+insert into reservation (kit_line, stock, quantity) values (3, 3, 1);
+
+-- refuse append-only: a ledger row changed
+update ledger set delta = 30 where id = 1;
+
+-- refuse append-only: a ledger row deleted
+delete from ledger where id = 1;
+
+-- refuse append-only: the ledger emptied
+truncate ledger cascade;
+
+-- refuse append-only: history rewritten
+update history set reason = 'another';
+
+-- refuse append-only: history deleted
+delete from history;
+
+-- refuse ledger_delta_check: a ledger row of nothing
+insert into ledger (stock, delta, kind) values (1, 0, 'receipt');
+
+-- refuse ledger_check1: an adjustment without a reason
+insert into ledger (stock, delta, kind, reason) values (1, 1, 'adjustment', '');
+
+-- refuse ledger_check: a pick for no kit
+insert into ledger (stock, delta, kind) values (1, -1, 'pick');
+
+-- refuse picked_within_wanted: more picked than the kit needs
+insert into ledger (stock, delta, kind, kit_line) values (1, -2, 'pick', 1);
+
+-- refuse picked_within_wanted: more put back than was picked
+insert into ledger (stock, delta, kind, kit_line) values (1, 1, 'put-back', 1);
+
+-- refuse step-not-allowed: an order that skips packing
+update job_order set state = 'dispatched' where id = 1;
+
+-- refuse step-not-allowed: an order that starts as cancelled
+insert into job_order (workshop, number, customer, due, priority, state) values (1, 'A3', 'x', '2030-01-01', 5, 'cancelled');
+
+-- refuse step-not-allowed: a state nobody knows
+update job_order set state = 'lost' where id = 1;
+
+-- refuse step-not-allowed: a waiting piece is cut
+update piece set state = 'cut' where id = 2;
+
+-- refuse step-not-allowed: a bar that was never bound is cut
+update bar set state = 'cut' where id = 2;
+
+-- refuse step-not-allowed: a dropped plan comes back
+update plan set state = 'dropped' where id = 2;
+update plan set state = 'ready' where id = 2;
+
+-- refuse step-not-allowed: a printed job is printed again
+insert into station (workshop, code, queue, stock, kinds) values (1, 'bench', 'q', 'small', '{piece}');
+insert into print_job (workshop, station, kind, payload, state) values (1, 'bench', 'piece', '[1]', 'queued');
+update print_job set state = 'sending';
+update print_job set state = 'printing';
+update print_job set state = 'printed';
+update print_job set state = 'queued';
+
+-- refuse plan_bar_one_live_plan: a bar in two live plans
+insert into plan_bar (workshop, plan, sequence, bar, state, bar_length, lead_trim, kerfs, kerf, remainder, returns)
+    values (1, 2, 1, 1, 'planned', 60000, 100, 1, 22, 49878, true);
+
+-- allow: another bar in another plan
+insert into plan_bar (workshop, plan, sequence, bar, state, bar_length, lead_trim, kerfs, kerf, remainder, returns)
+    values (1, 2, 1, 2, 'planned', 60000, 100, 1, 22, 49878, true);
+
+-- refuse piece_place: two pieces at one place of a bar
+update piece set state = 'planned', plan_bar = 1, sequence = 1 where id = 2;
+
+-- refuse piece_check3: a waiting piece that is in a plan all the same
+update piece set plan_bar = 1, sequence = 2 where id = 2;
+
+-- refuse piece_check2: a planned piece without a plan
+update piece set state = 'planned' where id = 2;
+
+-- refuse length_balance: length made from nothing
+update plan_bar set state = 'released' where id = 1;
+update plan_bar set state = 'cut', pieces_length = 10000, kerf_length = 22, waste = 0, correction = 0, remainder = 49879;
+
+-- allow: a cut that balances to the tenth
+update plan_bar set state = 'released' where id = 1;
+update plan_bar set state = 'cut', pieces_length = 10000, kerf_length = 22, waste = 0, correction = 0, remainder = 49878;
+
+-- refuse length_balance: a cut without its measures
+update plan_bar set state = 'released' where id = 1;
+update plan_bar set state = 'cut';
+
+-- refuse bar_one_remainder: two remainders of one bar
+insert into bar (workshop, kind, system, finish, length, origin, origin_plan_bar, state)
+    values (1, 'offcut', 'cord', 'white', 9000, 'cut', 1, 'on-rack'), (1, 'offcut', 'cord', 'white', 9000, 'cut', 1, 'on-rack');
+
+-- refuse bar_check: an offcut that no cut left
+insert into bar (workshop, kind, system, finish, length, origin, state) values (1, 'offcut', 'cord', 'white', 9000, 'cut', 'on-rack');
+
+-- refuse bar_put_back_once: one piece put back twice
+insert into bar (workshop, kind, system, finish, length, origin, origin_piece, state)
+    values (1, 'offcut', 'cord', 'white', 9000, 'put-back', 3, 'on-rack'), (1, 'offcut', 'cord', 'white', 9000, 'put-back', 3, 'on-rack');
+
+-- refuse bar_length_check: a bar of no length
+insert into bar (workshop, kind, system, finish, length, origin, state) values (1, 'bar', 'cord', 'white', 0, 'bought', 'on-rack');
+
+-- refuse no-tension-pulley: a corded kit whose pulley was not picked
+insert into ledger (stock, delta, kind, kit_line) values (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+
+-- refuse no-tension-pulley: a corded kit whose pulley's screws are one short
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -1, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+
+-- refuse no-tension-pulley: a corded kit whose list has no pulley
+insert into ledger (stock, delta, kind, kit_line) values (3, -1, 'pick', 4);
+update kit set state = 'picking' where id = 2;
+update kit set state = 'complete' where id = 2;
+
+-- refuse kit-not-complete: a kit with a line still to be picked
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+
+-- allow: a corded kit with everything in it
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+
+-- refuse pieces-not-matched: a kit packed before its pieces are there
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+update kit set state = 'packed' where id = 1;
+
+-- refuse step-not-allowed: a kit made complete at once
+insert into job_window (workshop, job_order, position, name, system, finish, corded, survey, takeoff, catalogue_version)
+    values (1, 1, 9, 'W9', 'cord', 'white', true, '{}', '{}', 1);
+insert into kit (workshop, job_window, corded, state) select 1, max(id), true, 'complete' from job_window;
+
+-- refuse corded-kit: a corded kit declared to be none, to leave without its pulley
+update kit set corded = false where id = 2;
+
+-- refuse unpicked: a kit whose line is taken back after it was made complete
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+insert into ledger (stock, delta, kind, kit_line) values (1, 1, 'put-back', 1);
+
+-- refuse kit_job_window_key: two kits for one window
+insert into kit (workshop, job_window, corded, state) values (1, 1, true, 'waiting');
+
+-- refuse job_order_workshop_number_key: two orders of one number
+insert into job_order (workshop, number, customer, due, priority, state) values (1, 'A1', 'x', '2030-01-01', 5, 'taken');
+
+-- allow: the same number in another workshop
+insert into job_order (workshop, number, customer, due, priority, state) values (2, 'A1', 'x', '2030-01-01', 5, 'taken');
+
+-- refuse request_log_pkey: a request done twice
+insert into request_log (workshop, key_name, request_id, verb, body_hash) values (1, 'k', 'r', 'v', 'h'), (1, 'k', 'r', 'w', 'h');
+
+-- refuse label_workshop_kind_subject_copy_key: two first prints of one label
+insert into station (workshop, code, queue, stock, kinds) values (1, 'bench', 'q', 'small', '{piece}');
+insert into print_job (workshop, station, kind, payload, state) values (1, 'bench', 'piece', '[1]', 'queued');
+insert into label (workshop, kind, subject, copy, print_job) values (1, 'piece', 1, 0, 1), (1, 'piece', 1, 0, 1);
+
+-- refuse station_check: a station that prints nowhere
+insert into station (workshop, code, stock, kinds) values (1, 'bench', 'small', '{piece}');
+
+-- refuse client_key_roles_check: a key with a role nobody knows
+insert into client_key (workshop, name, public_key, roles) values (1, 'k', repeat('x', 40), '{king}');
+
+-- refuse client_key_roles_check: a key without a role
+insert into client_key (workshop, name, public_key, roles) values (1, 'k', repeat('x', 40), '{}');
