@@ -166,16 +166,36 @@ insert into job_window (workshop, job_order, position, name, system, finish, cor
     values (1, 1, 9, 'W9', 'cord', 'white', true, '{}', '{}', 1);
 insert into kit (workshop, job_window, corded, state) select 1, max(id), true, 'complete' from job_window;
 
--- refuse corded-kit: a corded kit declared to be none, to leave without its pulley
+-- refuse kit_corded_as_its_window: a corded kit declared to be none, to leave without its pulley
 update kit set corded = false where id = 2;
 
--- refuse unpicked: a kit whose line is taken back after it was made complete
+-- refuse kit-not-complete: a kit whose line is taken back after it was made complete
 insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
 delete from reservation;
 insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
 update kit set state = 'picking' where id = 1;
 update kit set state = 'complete' where id = 1;
 insert into ledger (stock, delta, kind, kit_line) values (1, 1, 'put-back', 1);
+set constraints all immediate;
+
+-- allow: the same, and the kit is opened again
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+insert into ledger (stock, delta, kind, kit_line) values (1, 1, 'put-back', 1);
+update kit set state = 'picking' where id = 1;
+set constraints all immediate;
+
+-- refuse kit-not-complete: a line added to a kit that stays complete
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1), (2, -2, 'pick', 2);
+delete from reservation;
+insert into ledger (stock, delta, kind, kit_line) values (3, -10, 'pick', 3);
+update kit set state = 'picking' where id = 1;
+update kit set state = 'complete' where id = 1;
+insert into kit_line (kit, position, part, wanted, role) values (1, 4, 1, 1, 'spare');
+set constraints all immediate;
 
 -- refuse kit_job_window_key: two kits for one window
 insert into kit (workshop, job_window, corded, state) values (1, 1, true, 'waiting');
@@ -188,6 +208,10 @@ insert into job_order (workshop, number, customer, due, priority, state) values 
 
 -- refuse request_log_pkey: a request done twice
 insert into request_log (workshop, key_name, request_id, verb, body_hash) values (1, 'k', 'r', 'v', 'h'), (1, 'k', 'r', 'w', 'h');
+
+-- refuse append-only: another answer to an answered request
+insert into request_log (workshop, key_name, request_id, verb, body_hash, reply) values (1, 'k', 'r', 'v', 'h', '{}');
+update request_log set reply = '{"other": true}';
 
 -- refuse label_workshop_kind_subject_copy_key: two first prints of one label
 insert into station (workshop, code, queue, stock, kinds) values (1, 'bench', 'q', 'small', '{piece}');
