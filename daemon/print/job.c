@@ -49,12 +49,14 @@ bool print_submit(const struct print_server *server, const struct print_job *job
 /* One answer's worth of jobs from `first` on: the newest of this name so far, and the last id seen (0: there were none). */
 static bool find_page(struct talk *talk, const char *queue, const char *name, int first, int *newest,
                       int *last) {
-    static const char *const wanted[] = {"job-id", "job-name"};
+    /* Of jobs that are over CUPS 2.4 tells the name only when it is asked for something it must read from their files
+     * as well, such as the priority. */
+    static const char *const wanted[] = {"job-id", "job-name", "job-priority"};
     ipp_t *request = talk_request(talk, IPP_OP_GET_JOBS, queue);
     if (request != NULL) {
         ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "which-jobs", NULL, "all");
         ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "first-job-id", first);
-        ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 2, NULL, wanted);
+        ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 3, NULL, wanted);
     }
     ipp_t *answer = talk_ask(talk, request, queue, NULL, 0);
     if (answer == NULL)

@@ -20,6 +20,8 @@ SERVICES = pathlib.Path(os.environ["ELLWAND_SERVICES"])
 PRINTER = pathlib.Path(os.environ["ELLWAND_TEST_PRINTER_DIR"])
 QUEUE = os.environ["ELLWAND_TEST_QUEUE"]
 PROTOCOL = b"ELLWAND1"
+# Errors after which the same request is right to be sent again, under its id.
+COME_BACK = ("busy", "shutting-down", "store-unavailable", "store-busy", "timeout", "retry", "outcome-unknown")
 SANITIZER_REPORTS = ("AddressSanitizer", "LeakSanitizer", "runtime error:")
 _numbers = itertools.count(1)
 
@@ -116,17 +118,17 @@ class Client:
         self.close()
         raise NoAnswer(verb)
 
-    def insist(self, verb, body=None, request_id=None, seconds=60):
+    def insist(self, verb, body=None, request_id=None, seconds=60, patience=1):
         """Sends the request under its one id until it is answered, as a client does whose daemon may die."""
         identity = request_id or uuid.uuid4().hex
         end = time.monotonic() + seconds
         while time.monotonic() < end:
             try:
-                return self.ask(verb, body, identity, seconds=1)
+                return self.ask(verb, body, identity, seconds=patience)
             except NoAnswer:
                 continue
             except Refused as refused:
-                if refused.code not in ("busy", "shutting-down", "no-database", "timeout"):
+                if refused.code not in COME_BACK:
                     raise
                 time.sleep(0.1)
         raise NoAnswer(f"{verb} within {seconds} s")
@@ -219,7 +221,6 @@ class Workshop:
         text = self.log_text()
         for report in SANITIZER_REPORTS:
             assert report not in text, f"the daemon's log holds a sanitizer's report:\n{text[-8000:]}"
-        run("dropdb", "--force", self.database)
 
     def __enter__(self):
         return self
@@ -228,3 +229,5 @@ class Workshop:
         if error is not None:
             print(f"the end of the daemon's log:\n{self.log_text()[-4000:]}")
         self.close()
+        if error is None:
+            run("dropdb", "--force", self.database)
