@@ -78,6 +78,9 @@ void fitting_draw_elevation(struct page *page, struct area box, const struct fit
 /* A bay from above, to scale. */
 void fitting_draw_plan(struct page *page, struct area box, const struct fitting *fitting);
 
+/* A strip of small pictures: measuring, clicking in, and of corded tracks the tension pulley. */
+void fitting_draw_pictures(struct flow *flow, const struct fitting *fitting);
+
 /* A dimension line with its figure on it, from x1 to x2 at height y. */
 void draw_across(struct page *page, double x1, double x2, double y, const char *text);
 /* The same upright, from y1 to y2. */

@@ -145,12 +145,13 @@ static void draw_steps(struct flow *flow, const struct fitting *fitting) {
     size_t count = fitting_steps(fitting, steps);
     flow_heading(flow, "Tools", 6);
     flow_paragraph(flow, NULL, fitting_tools(fitting, tools), SHEET_TEXT);
-    double height = 0;
+    double height = 44;
     for (size_t i = 0; i < count; i++)
         height += page_text_height(&flow->page, &(struct text_style){.most = SHEET_TEXT},
                                    flow->rest.width - 8, steps[i]) +
                   1;
     flow_heading(flow, "Steps", height);
+    fitting_draw_pictures(flow, fitting);
     for (size_t i = 0; i < count; i++) {
         snprintf(sign, sizeof sign, "%zu", i + 1);
         flow_paragraph(flow, sign, steps[i], SHEET_TEXT);
