@@ -103,9 +103,9 @@ static char *start_help(int key, const char *text, void *input) {
     fputs("Commands (each has its own --help):\n", stream);
     for (size_t i = 0; i < command_count; i++)
         list_command(stream, command_table[i]);
-    fputs("\nEnds with 0: done; 1: refused, or a check found something; 2: the command line\n"
-          "or the settings are wrong; 3: no daemon answers; 4: no answer in time; 5: the\n"
-          "daemon does not take this key; 6: other trouble.\n",
+    fputs("\nEnds with 0: done; 1: refused, or a check found something; 2: the command line\nor the settings "
+          "are wrong; 3: no daemon answers; 4: no answer in time; 5: the\ndaemon does not take this key; 6: "
+          "other trouble.\n",
           stream);
     fclose(stream);
     return list;

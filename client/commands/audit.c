@@ -37,7 +37,6 @@ const struct command command_audit = {
     .name = "audit",
     .summary = "Check every invariant on the live database",
     .more = "Lengths, stock, plans, requests, labels, corded kits and histories must agree with each other "
-            "at any moment. "
-            "Changes nothing. Ends with 1 when something does not hold.",
+            "at any moment. Changes nothing. Ends with 1 when something does not hold.",
     .run = run,
 };

@@ -31,7 +31,6 @@ const struct command command_call = {
     .most = 2,
     .summary = "Send one request as it is and print the answer",
     .more = "JSON is the body of the request, {} if not given; - reads it from standard input. The verbs are "
-            "listed in "
-            "the protocol page and by: ellwandd verbs",
+            "listed in the protocol page and by: ellwandd verbs",
     .run = run,
 };

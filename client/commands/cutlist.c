@@ -217,11 +217,9 @@ const struct command command_cutlist = {
     .most = 1,
     .summary = "Cut a list of pieces with least loss, without a daemon",
     .more = "FILE is JSON with kerf, bars and pieces, or CSV with name, length and quantity of each piece. "
-            "Lengths are "
-            "millimetres unless they carry a unit. Prints the bars to scale, what is left of them, and "
-            "whether the plan is "
-            "proven to be the best; Ctrl-C prints the best found so far. Ends with 1 when pieces had to be "
-            "left out.",
+            "Lengths are millimetres unless they carry a unit. Prints the bars to scale, what is left of "
+            "them, and whether the plan is proven to be the best; Ctrl-C prints the best found so far. Ends "
+            "with 1 when pieces had to be left out.",
     .options = options,
     .run = run,
 };

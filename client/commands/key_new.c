@@ -44,8 +44,7 @@ const struct command command_key_new = {
     .most = 1,
     .summary = "Make a key pair for a client or the daemon",
     .more = "The file with the secret half can be read by you alone and must stay on this machine. The "
-            "public half is "
-            "what a manager lets in. No file is ever written over.",
+            "public half is what a manager lets in. No file is ever written over.",
     .options = options,
     .run = run,
 };

@@ -103,7 +103,7 @@ const struct command command_order_take = {
     .most = -1,
     .summary = "Take orders from survey files",
     .more = "A FILE is JSON with one order or a list of them, or CSV (its name ends in .csv) with a line for "
-            "each window. "
-            "Each order is taken whole or not at all; one that is refused does not hold up the others.",
+            "each window. Each order is taken whole or not at all; one that is refused does not hold up the "
+            "others.",
     .run = run,
 };

@@ -105,10 +105,8 @@ const struct command command_takeoff = {
     .most = 1,
     .summary = "Work out an order's tracks from a file, without a daemon",
     .more = "FILE is an order in JSON. For each window: the pieces to cut, the bracket marks, the parts, the "
-            "screws and "
-            "plugs for that wall, whether the brackets carry the curtain, and what to mind. Ends with 1 when "
-            "a window "
-            "must not be made as surveyed.",
+            "screws and plugs for that wall, whether the brackets carry the curtain, and what to mind. Ends "
+            "with 1 when a window must not be made as surveyed.",
     .options = options,
     .run = run,
 };

@@ -81,8 +81,8 @@ const struct command command_watch = {
     .most = -1,
     .summary = "Print what happens in the workshop, as it happens",
     .more = "TOPIC is the beginning of a topic: \"order\" shows order.taken and its kin. Without one, "
-            "everything is shown. "
-            "Events that come while the daemon cannot be reached are not shown later. End it with Ctrl-C.",
+            "everything is shown. Events that come while the daemon cannot be reached are not shown later. "
+            "End it with Ctrl-C.",
     .options = options,
     .run = run,
 };

@@ -129,10 +129,9 @@ void link_refresh(struct link *link) {
 
 bool link_silence(const struct link *link, const char *endpoint, const char *what, struct ell_error *error) {
     if (link->refused)
-        return error_set(
-            error, ELL_KEY_REFUSED, "key-refused", endpoint,
-            "The daemon does not know this key or has switched it off. Ask whoever keeps the keys to add "
-            "its public half.");
+        return error_set(error, ELL_KEY_REFUSED, "key-refused", endpoint,
+                         "The daemon does not know this key or has switched it off. Ask whoever keeps the "
+                         "keys to add its public half.");
     if (link->up)
         return error_set(
             error, ELL_TIMEOUT, "timed-out", what,
@@ -142,15 +141,13 @@ bool link_silence(const struct link *link, const char *endpoint, const char *wha
             error, ELL_TIMEOUT, "timed-out", what,
             "The connection was lost and did not come back in time. Ask again with the same request id.");
     if (link->mismatched)
-        return error_set(
-            error, ELL_KEY_REFUSED, "other-security", endpoint,
-            "What listens there uses keys otherwise than we do. Check the endpoint, and whether a server "
-            "key is given.");
+        return error_set(error, ELL_KEY_REFUSED, "other-security", endpoint,
+                         "What listens there uses keys otherwise than we do. Check the endpoint, and whether "
+                         "a server key is given.");
     if (link->heard)
-        return error_set(
-            error, ELL_UNREACHABLE, "no-handshake", endpoint,
-            "Something listens there but does not finish the greeting. Check the server key; or the "
-            "daemon cannot check keys just now.");
+        return error_set(error, ELL_UNREACHABLE, "no-handshake", endpoint,
+                         "Something listens there but does not finish the greeting. Check the server key; or "
+                         "the daemon cannot check keys just now.");
     return error_set(error, ELL_UNREACHABLE, "unreachable", endpoint,
                      "Nobody answers there. Check the endpoint, and that the daemon runs.");
 }

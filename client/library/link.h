@@ -8,7 +8,7 @@
 struct link {
     void *socket, *monitor; /* NULL when closed */
     bool up;                /* the keys were accepted and the connection stands */
-    bool lost;              /* it stood once and was lost; link_watch sets it, the user clears it */
+    bool lost;              /* it stood once and was lost; link_wait sets it, the user clears it */
     bool refused;           /* the daemon does not know our key; the library tries no more */
     bool heard;             /* something accepted a TCP connection */
     bool mismatched;        /* what answered speaks another security: it has no keys, or wants some */

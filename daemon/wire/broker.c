@@ -2,9 +2,9 @@
 #include "wire/broker.h"
 
 #include "wire/frames.h"
+#include "wire/parts.h"
 #include "wire/reply.h"
 #include "wire/worker.h"
-#include "wire/zap.h"
 
 #include <errno.h>
 #include <string.h>
@@ -44,8 +44,7 @@ static void give_to_worker(struct broker *broker, struct waiting *request) {
     zmq_msg_close(&id);
 }
 
-/* What waited too long is answered, not begun: its client no longer listens, and asks again with the same id.
- */
+/* What waited too long is answered, not begun: its client listens no longer, and asks again with the same id. */
 static void feed_workers(struct broker *broker) {
     struct waiting request;
     while (broker->idle_count > 0 && queue_take(&broker->queue, &request)) {
@@ -55,8 +54,7 @@ static void feed_workers(struct broker *broker) {
         }
         struct fault fault;
         fault_set(&fault, "busy", "queue",
-                  "The request waited longer than %lld ms for its turn and was not begun. Send it again with "
-                  "the same "
+                  "It waited longer than %lld ms for its turn and was not begun. Send it again with the same "
                   "request id.",
                   (long long)broker->options.request_ms);
         refuse(broker, &request, &fault);

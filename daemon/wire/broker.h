@@ -1,29 +1,13 @@
-/* The thread that owns the ROUTER socket: takes requests, keeps the queue, feeds the workers, sends replies.
+/* The thread that owns the ROUTER socket: takes requests, keeps the queue, feeds the workers, sends replies. A request
+ * that comes again while its first copy waits or runs is not begun a second time; its answer goes to whoever asked last.
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_WIRE_BROKER_H
 #define ELLWAND_WIRE_BROKER_H
 
-#include "wire/parts.h"
+#include "wire/inside.h"
 #include "wire/queue.h"
 #include "wire/service.h"
 #include "wire/wire.h"
-
-/* The PULL socket that takes words: BROKER_STOP from wire_close, BROKER_ZAP_DIED from the ZAP handler. */
-#define BROKER_CONTROL "inproc://ellwand.broker"
-#define BROKER_STOP "stop"
-#define BROKER_ZAP_DIED "zap-died"
-
-/* The ROUTER socket that workers connect to, and what they and the broker say to each other:
- *   worker -> broker: [""] once, ready for work
- *   broker -> worker: [key name][deadline, 8 bytes][verb][request id][body]
- *   worker -> broker: ["ok" or "error"][JSON], and it is ready again
- *   broker -> worker: ["stop"], which is the last
- * Where the reply goes is the broker's to know: a request that comes again while its first copy waits or runs is not
- * begun a second time, and its answer goes to whoever asked last. */
-#define BROKER_WORKERS "inproc://ellwand.workers"
-enum { WORK_KEY, WORK_DEADLINE, WORK_VERB, WORK_ID, WORK_BODY, WORK_PARTS };
-enum { DONE_STATUS, DONE_JSON, DONE_PARTS };
-enum { WORKERS_MOST = 64 };
 
 struct broker {
     void *context;

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "wire/events.h"
 
+#include "wire/inside.h"
 #include "wire/parts.h"
-#include "wire/worker.h"
-#include "wire/zap.h"
 
 #include <stdio.h>
 #include <stdlib.h>

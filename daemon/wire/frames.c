@@ -17,11 +17,10 @@ static bool check_parts(const struct frame parts[4], struct fault *fault) {
                          "A verb is 1 to %d characters out of a-z, '.' and '-'; this frame has %zu bytes.",
                          ELL_VERB_MAX, parts[1].size);
     if (!ell_word_valid(parts[2].bytes, parts[2].size, ELL_REQUEST_ID_MAX))
-        return fault_set(
-            fault, "bad-frames", "frame 3, request id",
-            "A request id is 1 to %d characters out of letters, digits, '.', '_' and '-'; this frame has "
-            "%zu bytes.",
-            ELL_REQUEST_ID_MAX, parts[2].size);
+        return fault_set(fault, "bad-frames", "frame 3, request id",
+                         "A request id is 1 to %d characters out of letters, digits, '.', '_' and '-'; this "
+                         "frame has %zu bytes.",
+                         ELL_REQUEST_ID_MAX, parts[2].size);
     if (parts[3].size > ELL_BODY_MAX)
         return fault_set(fault, "too-large", "frame 4, body",
                          "The body has %zu bytes; the most is %zu. Split it.", parts[3].size, ELL_BODY_MAX);
@@ -36,11 +35,10 @@ bool frames_read(const struct frame frames[], size_t count, struct request_frame
     if (left >= 3 && ell_word_valid(parts[2].bytes, parts[2].size, ELL_REQUEST_ID_MAX))
         request->id = parts[2];
     if (left != 4)
-        return fault_set(
-            fault, "bad-frames", "message",
-            "A request has 4 frames (version, verb, request id, body), after the empty one of a REQ "
-            "socket; this message has %zu.",
-            left);
+        return fault_set(fault, "bad-frames", "message",
+                         "A request has 4 frames (version, verb, request id, body), after the empty one of a "
+                         "REQ socket; this message has %zu.",
+                         left);
     if (!check_parts(parts, fault))
         return false;
     request->verb = parts[1];

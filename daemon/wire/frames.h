@@ -13,8 +13,7 @@ struct frame {
     size_t size;
 };
 
-/* Frames a request has at most: the empty one that a REQ socket puts first, version, verb, request id, body.
- */
+/* Most frames of a request: the empty one that a REQ socket puts first, version, verb, request id, body. */
 enum { FRAMES_MOST = 5 };
 
 struct request_frames {
@@ -25,8 +24,7 @@ struct request_frames {
 /* Reads the `count` frames of a message; when there are more than FRAMES_MOST, only so many are looked at.
  * The result borrows the frames' bytes. fault "bad-frames" names the frame in `where` ("frame 2, verb");
  * "too-large" is for the body; "wrong-version" when another version speaks. After a failure `delimited` is
- * right and `id` is the request id if it could be read (size 0 if not), so that the error finds its way back.
- */
+ * right and `id` is the request id if it could be read (else of size 0), so that the error finds its way back. */
 bool frames_read(const struct frame frames[], size_t count, struct request_frames *request,
                  struct fault *fault) MUST_CHECK;
 

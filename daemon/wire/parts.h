@@ -32,7 +32,7 @@ void parts_text(struct parts *parts, size_t index, char *text, size_t size);
 bool send_bytes(void *socket, const void *bytes, size_t size, int flags);
 bool send_message(void *socket, zmq_msg_t *message, int flags);
 
-/* How long sockets of the network are served. */
+/* What a socket of the network asks of its peers. */
 struct socket_security {
     const char *secret_key; /* NULL: no CURVE */
     const char *zap_domain;

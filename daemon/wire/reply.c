@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "wire/reply.h"
 
-#include "wire/broker.h"
+#include "wire/inside.h"
 #include "wire/parts.h"
 
 #include <jansson.h>

@@ -38,10 +38,9 @@ static bool check_plain(const struct wire_options *options, struct fault *fault)
         return fault_set(fault, "bad-option", "plain key name",
                          "A key's name is 1 to %d letters, digits, '.', '_' or '-'.", ELL_KEY_NAME_MAX);
     if (!endpoint_local(options->endpoint) || !endpoint_local(options->events_endpoint))
-        return fault_set(
-            fault, "bad-option", "endpoint",
-            "Without keys the daemon listens on a loopback address only (tcp://127.0.0.1:PORT). Give it a "
-            "key file, or a loopback address.");
+        return fault_set(fault, "bad-option", "endpoint",
+                         "Without keys the daemon listens on a loopback address only (tcp://127.0.0.1:PORT). "
+                         "Give it a key file, or a loopback address.");
     return true;
 }
 

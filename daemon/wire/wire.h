@@ -55,12 +55,11 @@ struct wire_options {
     const char *endpoint;        /* for requests, "tcp://127.0.0.1:5577"; port * takes a free one */
     const char *events_endpoint; /* for events */
     const char *secret_key;      /* the daemon's CURVE secret key in Z85; may be wiped after wire_open */
-    const char
-        *plain_key_name; /* not NULL: no CURVE, every peer counts as this key. Only for loopback and ipc */
-    int workers;         /* 1 to 64 */
-    int queue;           /* requests that may wait, 1 to 100000; one key gets at most half of it */
-    int64_t request_ms;  /* time for one request, waiting included; 100 to 600000 */
-    int handshake_ms;    /* a peer that has not shown its key by then is cut off; 100 to 60000 */
+    const char *plain_key_name;  /* not NULL: no CURVE, on loopback and ipc only; all peers are this key */
+    int workers;                 /* 1 to 64 */
+    int queue;                   /* requests that may wait, 1 to 100000; one key gets half of it at most */
+    int64_t request_ms;          /* time for one request, waiting included; 100 to 600000 */
+    int handshake_ms;            /* a peer that has not shown its key by then is cut off; 100 to 60000 */
 };
 
 extern const struct wire_options wire_defaults; /* loopback, 4 workers, 256 waiting, 15 s, 5 s, no key */

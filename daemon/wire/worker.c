@@ -2,22 +2,17 @@
 #include "wire/worker.h"
 
 #include "wire/frames.h"
+#include "wire/inside.h"
+#include "wire/parts.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 struct worker {
     struct broker *broker;
     int index;
     void *socket;
 };
-
-int64_t monotonic_ms(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
 
 static bool worker_open(void *owner, struct fault *fault) {
     struct worker *worker = owner;

@@ -8,7 +8,4 @@
 /* Starts worker `index` of the broker, which it tells that it is ready. */
 bool worker_start(struct broker *broker, int index, struct fault *fault) MUST_CHECK;
 
-/* The monotonic clock in milliseconds: never jumps, says nothing of the time of day. */
-int64_t monotonic_ms(void);
-
 #endif

@@ -2,9 +2,8 @@
 #include "wire/zap.h"
 
 #include "common/log.h"
-#include "wire/broker.h"
+#include "wire/inside.h"
 #include "wire/parts.h"
-#include "wire/worker.h"
 
 #include <errno.h>
 #include <string.h>

@@ -16,8 +16,6 @@ struct zap {
     int64_t quiet_until_ms;
 };
 
-#define ZAP_DOMAIN "ellwand"
-
 /* Binds inproc://zeromq.zap.01 of the context before it returns. Without a handler there ZeroMQ would let
  * every key in, so it must start before any server socket and end after the last. The caller fills the public
  * fields, which must outlive the thread. When the handler ends without zap_stop it tells the broker. */

@@ -30,8 +30,7 @@ static inline bool ell_verb_valid(const char *text, size_t size) {
     return valid;
 }
 
-/* Letters, digits, '.', '_' and '-', 1 to `most` of them: request ids (64), key names (63) and topics (63).
- */
+/* Letters, digits, '.', '_' and '-', 1 to `most` of them: request ids (64), key names (63), topics (63). */
 static inline bool ell_word_valid(const char *text, size_t size, size_t most) {
     bool valid = size >= 1 && size <= most;
     for (size_t i = 0; valid && i < size; i++) {

@@ -7,8 +7,8 @@
  * the round trip. A JSON line for each run.
  * SPDX-License-Identifier: Apache-2.0 */
 #include "wire/wire.h"
+#include "wire/inside.h"
 #include "wire/parts.h"
-#include "wire/worker.h"
 
 #include <argp.h>
 #include <ellwand/client.h>

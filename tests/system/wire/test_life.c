@@ -1,7 +1,7 @@
 /* Many clients, restarts, and the end. SPDX-License-Identifier: Apache-2.0 */
 #include "shop.h"
 
-#include "wire/worker.h"
+#include "wire/inside.h"
 
 #include <criterion/criterion.h>
 #include <pthread.h>

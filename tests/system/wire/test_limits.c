@@ -1,7 +1,7 @@
 /* Floods, slow and silent peers, large and malformed messages. SPDX-License-Identifier: Apache-2.0 */
 #include "shop.h"
 
-#include "wire/worker.h"
+#include "wire/inside.h"
 
 #include <arpa/inet.h>
 #include <criterion/criterion.h>

@@ -2,8 +2,8 @@
 #include "shop.h"
 
 #include "wire/broker.h"
-#include "wire/events.h"
-#include "wire/worker.h"
+#include "wire/inside.h"
+#include "wire/parts.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>

@@ -1,0 +1,10 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "wire/inside.h"
+
+#include <time.h>
+
+int64_t monotonic_ms(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
