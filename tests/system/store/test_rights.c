@@ -40,7 +40,7 @@ static bool is_needed(PGconn *link, const struct right *right) {
     char text[512];
     bool needed = false;
     snprintf(text, sizeof text,
-             "begin; revoke %s%s%s%s on %s from ellwand_daemon; set local role ellwand_daemon; "
+             "begin; revoke %.15s%s%.63s%s on %.63s from ellwand_daemon; set local role ellwand_daemon; "
              "savepoint each",
              right->privilege, *right->column != '\0' ? " (" : "", right->column,
              *right->column != '\0' ? ")" : "", right->table);
