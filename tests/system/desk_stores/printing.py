@@ -1,0 +1,168 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The print worker: once through crashes of the daemon, waits while the print server is away and says why, holds what a
+person must look at, and marks reprints."""
+import collections
+import re
+import time
+
+import small
+from small import harness, refused
+
+BEHAVE = harness.PRINTER / "ctl" / "behave"
+
+
+def jobs(client, state=None):
+    return client.ask("print.list", {"state": state} if state else {})["jobs"]
+
+
+def printed_names():
+    """Every print that reached paper, by the name of its job without the attempt, with how often it did."""
+    names = (re.search(r"ellwand-demo-\d+", path.name) for path in (harness.PRINTER / "out").glob("*.prn"))
+    return collections.Counter(name.group(0) for name in names if name)
+
+
+def wait_done(client, seconds=60):
+    harness.until(seconds, "all labels are printed", lambda: not jobs(client))
+
+
+def order_labels(workshop, number):
+    """An order at the saw: its labels of pieces and kits are queued."""
+    order = small.order("A1001")
+    order.update(order=number)
+    workshop.client("desk").ask("order.take", order)
+    small.release_plans(workshop, number, bars=3)
+
+
+def check_once(workshop):
+    order_labels(workshop, "ONCE")
+    saw = workshop.client("saw")
+    wait_done(saw)
+    done = jobs(saw, "printed")
+    assert {job["kind"] for job in done} == {"piece", "kit"} and all(job["printed_at"] for job in done)
+    assert set(printed_names().values()) == {1} and len(printed_names()) == len(done)
+    assert [station["message"] for station in saw.ask("station.list")["stations"]] == [""]
+
+
+def check_crashes(workshop):
+    """The daemon is killed again and again while labels are on their way."""
+    saw = workshop.client("saw")
+    for number in range(6):
+        order_labels(workshop, f"CRASH{number}")
+        time.sleep(0.07 * number)
+        workshop.kill()
+        # The lease of the dead one must run out, or the test would wait for it.
+        workshop.sql("update ellwand.print_job set leased_until = now() where leased_until is not null")
+        workshop.start()
+        saw.insist("ping")
+    wait_done(saw, 90)
+    counts = printed_names()
+    done = jobs(saw, "printed")
+    assert not jobs(saw, "held"), jobs(saw, "held")
+    assert len(done) == len(counts) and set(counts.values()) == {1}, (counts, done)
+
+
+def check_lost_word(workshop):
+    """A daemon that died after the print server took the job and before it noted so: the next one finds it by its name."""
+    saw = workshop.client("saw")
+    before = printed_names()
+    workshop.sql("set search_path = ellwand; begin; set local session_replication_role = replica;"
+                 " update print_job set state = 'sending', cups_job = null, printed_at = null, leased_until = now()"
+                 " where id = (select max(id) from print_job where state = 'printed');"
+                 " delete from history where id = (select max(id) from history where kind = 'print'"
+                 " and subject = (select max(id) from print_job where state = 'sending'));"
+                 " delete from history where id = (select max(id) from history where kind = 'print'"
+                 " and subject = (select max(id) from print_job where state = 'sending'));"
+                 " commit")
+    assert jobs(saw)
+    wait_done(saw)
+    assert printed_names() == before, "it was printed once more"
+
+
+def check_server_away(workshop):
+    saw = workshop.client("saw")
+    harness.service("cups_stop")
+    order_labels(workshop, "AWAY")
+    waiting = harness.until(20, "the queue says why", lambda: [job for job in jobs(saw) if job["message"]])
+    assert {job["state"] for job in jobs(saw)} == {"queued"} and len(jobs(saw)) == 2, waiting
+    harness.until(20, "the station says why", lambda: saw.ask("station.list")["stations"][0]["message"])
+    small.assert_clean(saw)
+    harness.service("cups_start")
+    wait_done(saw)
+    assert set(printed_names().values()) == {1}
+    harness.until(20, "the station is well", lambda: saw.ask("station.list")["stations"][0]["message"] == "")
+
+
+def check_held(workshop):
+    """A printer that gives a job up: a person looks, and says what is so."""
+    saw = workshop.client("saw")
+    BEHAVE.write_text("FAIL=1\n")
+    order_labels(workshop, "FAILS")
+    harness.until(60, "the printer gave up what it got", lambda: not [job for job in jobs(saw) if job["state"] != "held"])
+    held = jobs(saw, "held")
+    assert len(held) == 2, (held, jobs(saw, "printed")[:3])
+    assert all("print retry" in job["message"] for job in held), held
+    BEHAVE.unlink()
+    small.assert_clean(saw)
+    done, again = held
+    saw.ask("print.done", {"job": done["job"], "reason": "it came out after all"})
+    saw.ask("print.retry", {"job": again["job"]})
+    wait_done(saw)
+    newest = {job["job"]: job for job in jobs(saw, "printed")}
+    assert newest[again["job"]]["attempt"] == 2 and newest[done["job"]]["attempt"] == 1
+    refused(lambda: saw.ask("print.retry", {"job": again["job"]}), "is-printed")
+    refused(lambda: saw.ask("print.done", {"job": 999999}), "not-found")
+
+
+def check_reprint(workshop):
+    saw = workshop.client("saw")
+    code = saw.ask("kit.list")["kits"][0]["kit"]
+    saw.ask("label.reprint", {"code": code, "reason": "spoilt"})
+    refused(lambda: saw.ask("label.reprint", {"code": code}), "not-printed-yet")
+    wait_done(saw)
+    marks = workshop.sql("select payload -> 0 ->> 'reprint' from ellwand.print_job order by id desc limit 1")
+    assert marks == ["1"], marks
+    refused(lambda: saw.ask("label.reprint", {"code": workshop.sql("select ellwand.scan_code('T', 1)")[0]}), "no-label")
+
+
+def check_cancel(workshop):
+    saw = workshop.client("saw")
+    harness.service("cups_stop")
+    code = saw.ask("kit.list")["kits"][0]["kit"]
+    job = saw.ask("label.reprint", {"code": code})["jobs"][0]
+    harness.until(20, "it waits", lambda: jobs(saw)[0]["state"] == "queued" and jobs(saw)[0]["message"])
+    assert saw.ask("print.cancel", {"job": job})["state"] == "cancelled"
+    harness.service("cups_start")
+    assert not jobs(saw)
+
+
+def check_folder(workshop):
+    """A station that is a folder: each job is one file, whole."""
+    folder = workshop.folder / "pdf"
+    folder.mkdir()
+    manager = workshop.client("manager")
+    manager.ask("station.set", {"station": "labels", "queue": harness.QUEUE, "stock": "L100X50", "kinds": []})
+    manager.ask("station.set", {"station": "files", "folder": str(folder), "stock": "L100X50", "kinds": ["piece", "kit"]})
+    order_labels(workshop, "FILES")
+    wait_done(manager)
+    files = sorted(folder.iterdir())
+    assert len(files) == 2 and all(file.read_bytes().startswith(b"%PDF") for file in files), files
+    refused(lambda: manager.ask("station.set", {"station": "x", "folder": "labels", "stock": "L100X50", "kinds": []}), "bad-folder")
+    refused(lambda: manager.ask("station.set", {"station": "x", "folder": "/a", "queue": "b", "stock": "L100X50", "kinds": []}),
+            "one-of-two")
+
+
+def main():
+    with harness.Workshop() as workshop:
+        workshop.start()
+        small.fill(workshop, stations=())
+        workshop.client("manager").ask("station.set", {"station": "labels", "queue": harness.QUEUE, "stock": "L100X50",
+                                                       "kinds": ["piece", "kit"]})
+        for check in (check_once, check_crashes, check_lost_word, check_server_away, check_held, check_reprint, check_cancel,
+                      check_folder):
+            print(check.__name__, flush=True)
+            check(workshop)
+            small.assert_clean(workshop.client("desk"))
+        workshop.stop()
+
+
+main()
