@@ -1,5 +1,5 @@
-/* When stock is short: which pieces are cut, and what to buy for the rest. SPDX-License-Identifier:
- * Apache-2.0 */
+/* When stock is short: which pieces are cut, and what to buy for the rest.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_SHORTAGE_H
 #define ELLWAND_CUTTING_SHORTAGE_H
 

@@ -1,5 +1,5 @@
-/* One connection, never waited for past a deadline. For the files of this room. SPDX-License-Identifier:
- * Apache-2.0 */
+/* One connection, never waited for past a deadline. For the files of this room.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_STORE_CONNECTION_H
 #define ELLWAND_STORE_CONNECTION_H
 

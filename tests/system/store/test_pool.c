@@ -154,7 +154,7 @@ Test(pool, sixteen_threads_share_three_connections) {
     char connected[256];
     place_sql("crowd", connected,
               "select count(*) from pg_stat_activity where datname = 'crowd' and usename = 'clerk'");
-    cr_expect_leq(atoi(connected), 3);
+    cr_expect_leq(strtol(connected, NULL, 10), 3);
     store_close(&crowd.store);
 }
 
