@@ -120,22 +120,63 @@ void motif_tag(struct page *page, struct area *row, double points, const char *t
     page_text(page, area_inset(tag, 1.2, 0.3), &style, text);
 }
 
-struct area motif_length(struct page *page, struct area box, ell_length length, double points) {
+enum label_unit form_unit(struct form *form) {
+    static const char *const units[] = {"mm", "in", NULL};
+    return (enum label_unit)form_choice_or(form, "unit", units, UNIT_MM);
+}
+
+char *motif_inches(ell_length length, char text[ELL_LENGTH_TEXT]) {
+    int64_t parts = (length * 32 + 127) / 254, over = parts % 32, under = 32;
+    while (over > 0 && over % 2 == 0) {
+        over /= 2;
+        under /= 2;
+    }
+    if (over == 0)
+        snprintf(text, ELL_LENGTH_TEXT, "%" PRId64, parts / 32);
+    else if (parts < 32)
+        snprintf(text, ELL_LENGTH_TEXT, "%d/%d", (int)over, (int)under);
+    else
+        snprintf(text, ELL_LENGTH_TEXT, "%" PRId64 " %d/%d", parts / 32, (int)over, (int)under);
+    return text;
+}
+
+/* The saw is set in millimetres: they stay on the label, the inches are rounded. */
+static struct area draw_inches(struct page *page, struct area box, ell_length length,
+                               struct text_style figure) {
+    static const struct text_style exact = {
+        .most = 11, .least = LABEL_LEAST, .essential = true, .tight = true, .settle = SETTLE_MIDDLE};
+    char inches[ELL_LENGTH_TEXT], mm[ELL_LENGTH_TEXT];
+    motif_inches(length, inches);
+    ell_length_text(length, mm);
+    struct area below = area_bottom(&box, fmax(2.6, box.height * 0.26));
+    figure.least = 9;
+    struct area ink = page_print(page, box, &figure, "%s in", inches);
+    area_top(&below, 0.4);
+    page_print(page, below, &exact, "%s mm", mm);
+    return ink;
+}
+
+struct area motif_length(struct page *page, struct area box, ell_length length, enum label_unit unit,
+                         double points) {
     struct text_style figure = {.most = points, .least = 10, .bold = true, .essential = true, .tight = true};
-    char text[ELL_LENGTH_TEXT];
-    ell_length_text(length, text);
-    struct area all = box;
-    double unit = fmin(fmax(box.height * 0.75, 5.5), 12);
-    box.width -= unit + 1;
-    struct area ink = page_text(page, box, &figure, text);
     struct text_style small = {.most = fmax(fmin(points * 0.4, 14), 7),
                                .least = LABEL_LEAST,
                                .essential = true,
                                .tight = true,
                                .settle = SETTLE_BOTTOM};
-    struct area beside = {ink.x + ink.width + 1.2, box.y, unit, ink.y + ink.height - box.y};
-    page_text(page, beside, &small, "mm");
-    double used = beside.x + unit - all.x;
+    char text[ELL_LENGTH_TEXT];
+    struct area all = box, ink;
+    double width = 0;
+    if (unit == UNIT_INCH) {
+        ink = draw_inches(page, box, length, figure);
+    } else {
+        width = fmin(fmax(box.height * 0.75, 5.5), 12) + 1.2;
+        box.width -= width;
+        ink = page_text(page, box, &figure, ell_length_text(length, text));
+        struct area beside = {ink.x + ink.width + 1.2, box.y, width - 1.2, ink.y + ink.height - box.y};
+        page_text(page, beside, &small, "mm");
+    }
+    double used = ink.x + ink.width + width - all.x;
     return (struct area){all.x + used, all.y, fmax(0, all.width - used), all.height};
 }
 

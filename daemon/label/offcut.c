@@ -6,6 +6,7 @@
 struct rack_length {
     char code[CODE_TEXT], system[128], finish[96], batch[64], place[64], date[11];
     ell_length length;
+    enum label_unit unit;
     int64_t reprint;
     bool squared;
     const char *title; /* "OFFCUT" or "BAR" */
@@ -22,6 +23,7 @@ static bool read_length(const json_t *json, enum code_kind kind, struct rack_len
     form_text_or(&form, "place", length->place, sizeof length->place, "");
     form_date_or(&form, "date", length->date, "");
     length->length = form_length(&form, "length", 1, 100000 * ELL_MM);
+    length->unit = form_unit(&form);
     length->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
     length->squared = kind == CODE_OFFCUT && form_boolean_or(&form, "squared", false);
     length->title = kind == CODE_OFFCUT ? "OFFCUT" : "BAR";
@@ -55,7 +57,7 @@ static void draw_block(struct page *page, struct area area, enum label_shape sha
     motif_tag(page, &title, large ? 12 : 8, length->title);
     page_text(page, title, &head, end_text(length));
     area_top(&inside, large ? 2 : 0.8);
-    motif_length(page, area_top(&inside, inside.height * 0.52), length->length, 96);
+    motif_length(page, area_top(&inside, inside.height * 0.52), length->length, length->unit, 96);
     area_top(&inside, large ? 2 : 0.8);
     struct area first = area_top(&inside, inside.height / 2);
     page_text(page, first, &line, motif_join(text, sizeof text, length->system, length->finish, NULL));
@@ -73,7 +75,7 @@ static void draw_strip(struct page *page, struct area area, const struct rack_le
     struct area inside = label_inside(area);
     motif_symbol(page, &inside, SHAPE_STRIP, length->code, NULL);
     area_left(&inside, 1);
-    motif_length(page, area_left(&inside, inside.width * 0.48), length->length, 60);
+    motif_length(page, area_left(&inside, inside.width * 0.48), length->length, length->unit, 60);
     area_left(&inside, 1);
     double high = inside.height / (inside.height > 8 ? 3 : 2);
     struct area row = area_top(&inside, high);

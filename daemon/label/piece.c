@@ -11,6 +11,7 @@ struct piece {
     char code[CODE_TEXT], order[64], window[64], room[128], system[128], finish[96], batch[64], saw[64],
         due[11];
     ell_length length;
+    enum label_unit unit;
     int64_t piece, of, sequence, reprint;
     int side, join_end;
 };
@@ -33,6 +34,7 @@ static bool read_piece(const json_t *json, struct piece *piece, struct fault *fa
     piece->of = form_integer(&form, "of", 1, 99);
     piece->piece = form_integer(&form, "piece", 1, 99);
     piece->sequence = form_integer_or(&form, "sequence", 0, 99999, 0);
+    piece->unit = form_unit(&form);
     piece->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
     piece->side = form_choice(&form, "side", sides);
     piece->join_end = form_choice_or(&form, "join_end", joins, JOIN_NONE);
@@ -110,7 +112,8 @@ static void draw_block(struct page *page, struct area area, enum label_shape sha
     motif_tag(page, &row, large ? 13 : 9, tag_text(piece, tag));
     page_text(page, row, &head, motif_join(text, sizeof text, piece->order, piece->window, NULL));
     area_top(&inside, large ? 1.5 : 0.6);
-    motif_length(page, area_top(&inside, inside.height * (large ? 0.40 : 0.46)), piece->length, 96);
+    motif_length(page, area_top(&inside, inside.height * (large ? 0.40 : 0.46)), piece->length, piece->unit,
+                 96);
     area_top(&inside, large ? 1.5 : 0.6);
     draw_profile(page, area_top(&inside, large ? 4 : 2.8), piece);
     area_top(&inside, large ? 1 : 0.3);
@@ -145,8 +148,8 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     motif_symbol(page, &inside, SHAPE_STRIP, piece->code, NULL);
     area_left(&inside, 1);
     struct area figure = area_left(&inside, inside.width * (area.height > 10.5 ? 0.48 : 0.43));
-    motif_length(page, figure, piece->length, 60);
-    area_left(&inside, 1);
+    motif_length(page, figure, piece->length, piece->unit, 60);
+    area_left(&inside, 1.6);
     bool three = inside.height > 8.5;
     double high = inside.height / (three ? 3 : 2);
     struct area row = area_top(&inside, high);

@@ -20,7 +20,7 @@ static bool read_picture(const char *path, struct picture *picture) {
     if (good) {
         picture->width = cairo_image_surface_get_width(surface);
         picture->height = cairo_image_surface_get_height(surface);
-        picture->grey = malloc((size_t)picture->width * (size_t)picture->height);
+        picture->grey = calloc((size_t)picture->width, (size_t)picture->height);
         int stride = cairo_image_surface_get_stride(surface);
         const unsigned char *data = cairo_image_surface_get_data(surface);
         good = picture->grey != NULL;
@@ -58,7 +58,7 @@ static int at(const struct picture *picture, int x, int y) {
 /* A scanner out of focus: weights 1 2 1 in both directions. */
 static bool blur(struct picture *picture) {
     size_t count = (size_t)picture->width * (size_t)picture->height;
-    unsigned char *soft = malloc(count);
+    unsigned char *soft = calloc(count, 1);
     if (soft == NULL)
         return false;
     for (int y = 0; y < picture->height; y++)

@@ -179,6 +179,45 @@ Test(layout, the_least_letters_are_high_enough) {
     page_close(&page);
 }
 
+/* 1 in = 25.4 mm exactly; the others worked out by hand: 1830.5 / 25.4 = 72.0669, nearest 1/32 is 72 2/32. */
+Test(layout, inches_as_a_carpenter_says_them) {
+    static const struct {
+        ell_length length;
+        const char *text;
+    } cases[] = {{254, "1"},
+                 {127, "1/2"},
+                 {24384, "96"},
+                 {18305, "72 1/16"},
+                 {8, "1/32"},
+                 {3, "0"},
+                 {6000 * ELL_MM, "236 7/32"}};
+    char text[ELL_LENGTH_TEXT];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        cr_assert_str_eq(motif_inches(cases[i].length, text), cases[i].text);
+}
+
+Test(layout, holds_in_inches) {
+    json_t *stocks = sample_read("stocks"), *pieces = sample_read("piece"), *json, *payload;
+    struct fault fault;
+    size_t i, j;
+    json_array_foreach(stocks, i, json) {
+        struct label_stock stock = sample_stock(json);
+        json_array_foreach(pieces, j, payload) {
+            struct page page;
+            unsigned parts;
+            cr_assert(page_open(&page, &fault));
+            json_object_set_new(payload, "unit", json_string("in"));
+            label_on_page(&page, piece_layout, &stock, payload, 0, &parts);
+            cr_assert(page_good(&page), "piece %zu on %s: %s", j, stock.code, fault.message);
+            check_items(&page, stock.code);
+            check_apart(&page, stock.code);
+            page_close(&page);
+        }
+    }
+    json_decref(stocks);
+    json_decref(pieces);
+}
+
 /* ---- any text at all ---- */
 
 static unsigned long long seed = 20261125;
