@@ -273,9 +273,6 @@ static void *keep_writing(void *state) {
 
 Test(outage, what_was_acknowledged_is_there_after_kills, .timeout = 120) {
     make_marks("kills");
-    /* The private server writes through here, as a real one does. */
-    place_sql("postgres", NULL, "alter system set fsync = on");
-    place_sql("postgres", NULL, "select pg_reload_conf()");
     struct writer writers[2] = {{.store = place_store("kills", 1)}, {.store = place_store("kills", 1)}};
     pthread_t threads[2];
     for (int i = 0; i < 2; i++)
