@@ -4,9 +4,25 @@
 #include <stdlib.h>
 #include <string.h>
 
+static uint64_t digest_bytes(uint64_t digest, const unsigned char *bytes, size_t count) {
+    for (size_t i = 0; i < count; i++)
+        digest = (digest ^ bytes[i]) * UINT64_C(0x100000001b3);
+    return digest;
+}
+
+static const uint64_t digest_start = UINT64_C(0xcbf29ce484222325);
+
+static uint64_t digest_key(const char *key_name) {
+    return digest_bytes(digest_start, (const unsigned char *)key_name, strlen(key_name));
+}
+
 bool queue_open(struct queue *queue, size_t most) {
-    *queue = (struct queue){.ring = calloc(most, sizeof *queue->ring), .most = most};
-    return queue->ring != NULL;
+    *queue = (struct queue){
+        .ring = calloc(most, sizeof *queue->ring), .marks = calloc(most, sizeof *queue->marks), .most = most};
+    if (queue->ring != NULL && queue->marks != NULL)
+        return true;
+    queue_close(queue);
+    return false;
 }
 
 void queue_close(struct queue *queue) {
@@ -14,6 +30,7 @@ void queue_close(struct queue *queue) {
     while (queue->ring != NULL && queue_take(queue, &request))
         waiting_close(&request);
     free(queue->ring);
+    free(queue->marks);
     *queue = (struct queue){0};
 }
 
@@ -35,19 +52,27 @@ void waiting_move(struct waiting *to, struct waiting *from) {
     move_frame(&to->body, &from->body);
 }
 
-static size_t held_by(const struct queue *queue, const char *key_name) {
+static size_t place(const struct queue *queue, size_t index) {
+    size_t at = queue->first + index;
+    return at < queue->most ? at : at - queue->most;
+}
+
+static size_t held_by(const struct queue *queue, uint64_t key) {
     size_t held = 0;
     for (size_t i = 0; i < queue->count; i++)
-        held += strcmp(queue->ring[(queue->first + i) % queue->most].key_name, key_name) == 0;
+        held += queue->marks[place(queue, i)].key == key;
     return held;
 }
 
 bool queue_put(struct queue *queue, struct waiting *request) {
     size_t size = zmq_msg_size(&request->body), share = (queue->most + 1) / 2;
+    struct mark mark = {request->digest, digest_key(request->key_name)};
     if (queue->count == queue->most || queue->bytes + size > QUEUE_BYTES_MAX ||
-        (queue->count >= share && held_by(queue, request->key_name) >= share))
+        (queue->count >= share && held_by(queue, mark.key) >= share))
         return false;
-    waiting_move(&queue->ring[(queue->first + queue->count++) % queue->most], request);
+    size_t at = place(queue, queue->count++);
+    waiting_move(&queue->ring[at], request);
+    queue->marks[at] = mark;
     queue->bytes += size;
     return true;
 }
@@ -56,20 +81,14 @@ bool queue_take(struct queue *queue, struct waiting *request) {
     if (queue->count == 0)
         return false;
     waiting_move(request, &queue->ring[queue->first]);
-    queue->first = (queue->first + 1) % queue->most;
+    queue->first = place(queue, 1);
     queue->count--;
     queue->bytes -= zmq_msg_size(&request->body);
     return true;
 }
 
-static uint64_t digest_bytes(uint64_t digest, const unsigned char *bytes, size_t count) {
-    for (size_t i = 0; i < count; i++)
-        digest = (digest ^ bytes[i]) * UINT64_C(0x100000001b3);
-    return digest;
-}
-
 uint64_t waiting_digest(zmq_msg_t *verb, zmq_msg_t *body) {
-    uint64_t digest = digest_bytes(UINT64_C(0xcbf29ce484222325), zmq_msg_data(verb), zmq_msg_size(verb));
+    uint64_t digest = digest_bytes(digest_start, zmq_msg_data(verb), zmq_msg_size(verb));
     digest = digest_bytes(digest, (const unsigned char *)"", 1);
     return digest_bytes(digest, zmq_msg_data(body), zmq_msg_size(body));
 }
@@ -84,9 +103,9 @@ bool waiting_same(const struct waiting *one, const struct waiting *other) {
 
 struct waiting *queue_find(struct queue *queue, const struct waiting *request) {
     for (size_t i = 0; i < queue->count; i++) {
-        struct waiting *waiting = &queue->ring[(queue->first + i) % queue->most];
-        if (waiting_same(waiting, request))
-            return waiting;
+        size_t at = place(queue, i);
+        if (queue->marks[at].request == request->digest && waiting_same(&queue->ring[at], request))
+            return &queue->ring[at];
     }
     return NULL;
 }

@@ -19,8 +19,14 @@ struct waiting {
     int64_t deadline_ms;
 };
 
+/* What tells requests and keys apart, close together: looking through a full queue must not cost more than work. */
+struct mark {
+    uint64_t request, key;
+};
+
 struct queue {
     struct waiting *ring; /* of `most` */
+    struct mark *marks;   /* of the same places */
     size_t most, first, count, bytes;
 };
 

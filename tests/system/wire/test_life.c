@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #include <zmq.h>
 
 struct caller {
@@ -65,6 +66,7 @@ struct restarting {
 
 /* Every call must be counted exactly once, however often the daemon comes and goes. */
 static void *count_through_restarts(void *argument) {
+    static const char counted[] = "{\"count\":";
     struct restarting *work = argument;
     struct ell_client_options options = {.endpoint = work->endpoint,
                                          .server_key = work->shop->server.public_half,
@@ -76,11 +78,11 @@ static void *count_through_restarts(void *argument) {
         return NULL;
     for (int i = 0; i < work->calls; i++) {
         char *reply = NULL;
-        int count = 0;
         if (!ell_client_call(client, "count", NULL, NULL, 0, &reply, &error)) {
             fprintf(stderr, "call %d: %s: %s\n", i, error.code, error.message);
             work->failed++;
-        } else if (sscanf(reply, "{\"count\":%d}", &count) == 1 && count == i + 1) {
+        } else if (strncmp(reply, counted, sizeof counted - 1) == 0 &&
+                   strtol(reply + sizeof counted - 1, NULL, 10) == i + 1) {
             work->counted++;
         }
         free(reply);
@@ -201,4 +203,39 @@ Test(life, an_unheard_call_can_be_asked_again) {
     free(reply);
     ell_client_close(&client);
     shop_close(&shop);
+}
+
+static void call_and_hear(const char *endpoint, const char *starts) {
+    struct shop shop;
+    shop_open(&shop, 1, 8, 5000);
+    shop_close(&shop);
+    shop_reopen(&shop, endpoint, 1, 8, 5000);
+    cr_assert_eq(strncmp(wire_endpoint(shop.wire), starts, strlen(starts)), 0, "%s",
+                 wire_endpoint(shop.wire));
+    struct ell_client *client = shop_client(&shop, &shop.known, shop.server.public_half, 5000);
+    struct ell_error error = {0};
+    char *reply = NULL, topic[ELL_TOPIC_MAX + 1];
+    cr_assert(ell_client_call(client, "echo", NULL, "{}", 0, &reply, &error), "%s", error.message);
+    free(reply);
+    cr_assert(ell_client_subscribe(client, "", &error), "%s", error.message);
+    zmq_poll(NULL, 0, 200);
+    atomic_store(&shop.events, 1);
+    do {
+        cr_assert(ell_client_event(client, 8000, topic, &reply, &error), "%s", error.message);
+        free(reply);
+    } while (strcmp(topic, "order.taken") != 0);
+    ell_client_close(&client);
+    shop_close(&shop);
+}
+
+Test(life, serves_on_a_unix_socket) {
+    char folder[] = "/tmp/x.XXXXXX", endpoint[64];
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(endpoint, sizeof endpoint, "ipc://%s/s", folder);
+    call_and_hear(endpoint, endpoint);
+    rmdir(folder);
+}
+
+Test(life, an_ipv4_endpoint_is_told_as_it_was_given) {
+    call_and_hear("tcp://127.0.0.1:*", "tcp://127.0.0.1:");
 }

@@ -4,6 +4,7 @@
 #include <criterion/criterion.h>
 #include <stdio.h>
 #include <string.h>
+#include <time.h>
 
 static void fill(struct waiting *request, const char *key_name, char mark, size_t body) {
     *request = (struct waiting){.deadline_ms = mark};
@@ -18,6 +19,7 @@ static void fill(struct waiting *request, const char *key_name, char mark, size_
 static bool put(struct queue *queue, const char *key_name, char mark, size_t body) {
     struct waiting request;
     fill(&request, key_name, mark, body);
+    request.digest = (uint64_t)mark;
     bool taken = queue_put(queue, &request);
     if (!taken)
         waiting_close(&request);
@@ -128,5 +130,29 @@ Test(queue, a_queue_of_one_serves_one) {
     cr_assert(!put(&queue, "two", 'b', 1));
     cr_assert_eq(take(&queue), 'a');
     cr_assert(put(&queue, "two", 'b', 1));
+    queue_close(&queue);
+}
+
+/* A full queue of a large size answers a flood in a small part of a millisecond each, so it cannot be used to keep the
+ * daemon busy. */
+Test(queue, a_full_one_is_looked_through_quickly) {
+    enum { MOST = 20000, FLOOD = 200 };
+    struct queue queue;
+    struct timespec begun, ended;
+    cr_assert(queue_open(&queue, MOST));
+    for (int i = 0; i < MOST; i++)
+        cr_assert(put(&queue, i % 2 ? "one" : "two", 'a', 0));
+    clock_gettime(CLOCK_MONOTONIC, &begun);
+    for (int i = 0; i < FLOOD; i++) {
+        struct waiting request;
+        fill(&request, "one", 'b', 0);
+        request.digest = 77;
+        cr_assert_null(queue_find(&queue, &request));
+        cr_assert(!queue_put(&queue, &request));
+        waiting_close(&request);
+    }
+    clock_gettime(CLOCK_MONOTONIC, &ended);
+    double ms = (double)(ended.tv_sec - begun.tv_sec) * 1e3 + (double)(ended.tv_nsec - begun.tv_nsec) / 1e6;
+    cr_assert_lt(ms / FLOOD, 5, "%.3f ms each", ms / FLOOD);
     queue_close(&queue);
 }
