@@ -4,7 +4,7 @@ with kits as (
     select kit.id, min(plan_bar.sequence) as sequence
     from plan_bar join piece on piece.plan_bar = plan_bar.id join kit on kit.job_window = piece.job_window
     where plan_bar.plan = $1::bigint and plan_bar.state = 'released' and kit.state in ('waiting', 'picking', 'complete')
-      and not exists (select from label where label.kind = 'kit' and label.subject = kit.id)
+      and not exists (select from label where label.workshop = kit.workshop and label.kind = 'kit' and label.subject = kit.id)
     group by kit.id
 ), lines as (
     select kit_line.kit, jsonb_agg(jsonb_strip_nulls(jsonb_build_object(

@@ -10,14 +10,22 @@ with asked as (
            (run ->> 'bar')::bigint as line, run
     from jsonb_array_elements($3::jsonb -> 'bars') with ordinality runs (run, place),
          generate_series(1, (run ->> 'count')::integer) nth
-), rack as (
-    select line.id as line, bar.id as bar, bar.length, row_number() over (partition by line.id order by bar.id) as use
-    from asked, bar line join bar on bar.workshop = line.workshop and bar.system = line.system and bar.finish = line.finish
-        and (bar.id = line.id or (line.kind = 'bar' and bar.kind = 'bar' and bar.length = line.length
-                                  and bar.batch = line.batch and bar.squared = line.squared))
-    where line.id in (select line from uses) and line.workshop = asked.workshop and line.system = asked.system
-      and line.finish = asked.finish and bar.state = 'on-rack'
+), lines as materialized (
+    select distinct bar.id, bar.kind, bar.length, bar.batch, bar.squared
+    from asked, uses join bar on bar.id = uses.line
+    where bar.workshop = asked.workshop and bar.system = asked.system and bar.finish = asked.finish
+), free as materialized (
+    select bar.id, bar.kind, bar.length, bar.batch, bar.squared
+    from asked join bar on bar.workshop = asked.workshop and bar.system = asked.system and bar.finish = asked.finish
+    where bar.state = 'on-rack'
       and not exists (select from plan_bar where plan_bar.bar = bar.id and plan_bar.state in ('planned', 'released'))
+), rack as (
+    select lines.id as line, free.id as bar, free.length, row_number() over (partition by lines.id order by free.id) as use
+    from lines join free on free.kind = lines.kind and free.length = lines.length and free.batch = lines.batch
+        and free.squared = lines.squared
+    where lines.kind = 'bar'
+    union all
+    select lines.id, free.id, free.length, 1 from lines join free on free.id = lines.id where lines.kind = 'offcut'
 ), bars as (
     insert into plan_bar (workshop, plan, sequence, bar, state, bar_length, lead_trim, kerfs, kerf, remainder, returns)
     select asked.workshop, asked.id, uses.sequence, rack.bar, 'planned', rack.length, tenths((run ->> 'lead_trim')::numeric),
