@@ -42,12 +42,13 @@ with asked as (
     on conflict (kit_line, stock) do update set quantity = reservation.quantity + excluded.quantity
     returning kit_line
 ), left_short as (
-    select want.*, want.short - coalesce((select sum(quantity) from share where share.kit_line = want.id), 0) as still
-    from want
+    -- what lies beyond the end of all that is free
+    select want.*, least(want.short, greatest(0, want.upto - coalesce(total.quantity, 0))) as still
+    from want left join (select part, sum(quantity) as quantity from free group by part) total on total.part = want.part
 )
 select jsonb_build_object(
     'reserved', (select count(distinct kit_line) from given),
-    'orders', (select coalesce(jsonb_agg(distinct want.number), '[]') from want join given on given.kit_line = want.id),
+    'orders', (select coalesce(jsonb_agg(distinct number), '[]') from want where id in (select kit_line from given)),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
                   'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
                   'short', case part.unit when 'length' then mm(still::bigint) else still end)
