@@ -1,9 +1,9 @@
 /* Bays: from straights along the wall and the angles between them to a bent track.
  *
  * An inside angle a between two straights bends the track by t = 180 - a degrees. With radius r to the
- * neutral line an arc is r t (t in radians) long and begins r tan(t / 2) before the corner. A line that runs
- * p nearer the room than the wall loses p tan(t / 2) of each straight at each corner. Source: plane geometry
- * of the circle and its tangents. SPDX-License-Identifier: Apache-2.0 */
+ * neutral line an arc is r t (t in radians) long and begins r tan(t / 2) before the corner. A line that
+ * runs p nearer the room than the wall loses p tan(t / 2) of each straight at each corner. Source: plane
+ * geometry of the circle and its tangents. SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/work.h"
 
 #include <math.h>

@@ -1,6 +1,6 @@
-/* A continuous beam on unyielding supports with overhangs, under uniform loads on parts of it.
- * Source: Clapeyron's equation of three moments, as in any structural handbook. Units: mm, N, N/mm, N mm, N
- * mm2. SPDX-License-Identifier: Apache-2.0 */
+/* A continuous beam on unyielding supports with overhangs, under uniform loads on parts of it. Source:
+ * Clapeyron's equation of three moments, as in any structural handbook. Units: mm, N, N/mm, N mm, N mm2.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TAKEOFF_BEAM_H
 #define ELLWAND_TAKEOFF_BEAM_H
 

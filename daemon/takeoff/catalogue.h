@@ -1,49 +1,55 @@
-/* The catalogue: what a workshop sells and by which rules a window becomes a track. All of it is data;
- * nothing of it is a constant in the code. Lengths are tenths of a millimetre here and millimetres in the
- * document.
+/* The catalogue: what a workshop sells, and by which rules a window becomes a track. All of it is data; nothing of
+ * it is a constant in the code. Lengths are tenths of a millimetre here and millimetres in the document.
  *
- * The document (every field must be there unless marked "?"; codes are 1 to 23 bytes and unique within their
- * table):
+ * The document. "?": may be left out. Codes have 1 to 23 bytes and are unique within their table.
  *
- *   {"note"?, "finishes": [{"code", "name"}],
- *    "substrates": [{"code", "name", "batten": is a timber batten, "judge"?: caution printed with it}],
- *    "suppliers"?: [{"code", "name", "lead_days"}],
- *    "headings": [{"code", "name", "fold_depth", "packing", "hook_pitch", "allowance"}],
- *    "parts": [{"code", "name", "unit": "each"|"length", "role", "price"?: minor units each or per metre,
- * "supplier"?, "rating"?: N that one may carry, "invented"?: true when the rating is, "needs"?: [{"part",
- * "quantity"}] what comes with each one of it}], "systems": [system], "practice": {...}, "saws": [{"code",
- * "name", "kerf", "lead_trim", "tail_clamp", "longest_bar", "shortest_piece"}], "label_stocks": [{"code",
- * "name", "width", "height"}]}
+ *   note?             text
+ *   finishes          [{code, name}]
+ *   substrates        [{code, name, batten?: it is a timber batten, judge?: a caution printed with it}]
+ *   suppliers?        [{code, name, lead_days}]
+ *   headings          [{code, name, fold_depth, packing, hook_pitch, allowance}]; an open curtain folds into layers
+ *                     fold_depth deep, each as wide as the cloth is thick times packing
+ *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
+ *                     carry, invented?: the rating is, needs?: [{part, quantity}] that come with each one}]
+ *   systems           [{...}], below
+ *   practice          {...}, see struct practice
+ *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]
+ *   label_stocks?     [{code, name, width, height}]
  *
  * A system:
  *
- *   {"code", "name", "corded": bool, "note"?, "finishes": [codes], "bars": [{"length", "price"}],
- *    "longest_piece", "shortest_piece", "longest_track", "mass": g per metre,
- *    "allowances": {"side": track past the opening on each side, "above": face-fixed track above the opening,
- *        "above_least", "ceiling": clearance to click the track in, "recess": off a recess in all, "pulley":
- * each end, "end_part": what one end part takes off the profile, "hook_drop": from the fixing line to the
- * hook}, "brackets": {"spacing_least", "spacing_most", "end_least", "end_best", "end_most": bracket to track
- * end, "bend_least", "bend_most": bracket to the start of a bend, "mark_step": marks are multiples of it,
- *        "even_extra"?: brackets more that an even setting-out may take before an uneven one is used},
- *    "joins": {"end_least", "bend_least", "meeting_least": join to track end, bend, meeting point of two
- * curtains}, "bends"?: {"radius": to the neutral line, "angle_least", "angle_most": inside angle in degrees,
- *        "allowance": added to the developed length for each bend, "straight_least": between and beside
- * bends, "projection"?: from the wall to the neutral line, which is that much nearer the room than the
- * measure}, "profile": {"stiffness": E in N/mm2, "inertia": mm4, "section": mm3, "stress_most": N/mm2,
- *        "sag_part": sag may be the span divided by this, "bracket_most": N that the track may put on one
- * bracket, "invented"?}, "gliders": {"pitch", "spare", "even": equal numbers each side}, "cord"?:
- * {"per_track", "per_drop", "extra", "pulley_height": of the tension pulley above the floor}, "rules":
- * [{"part", "per", "quantity", "when"?}], "fixings": [fixing]}
+ *   code, name, note?
+ *   corded            true or false
+ *   finishes          [codes]
+ *   bars              [{length, price}]
+ *   longest_piece, shortest_piece, longest_track
+ *   mass              g per metre
+ *   allowances        side: track past the opening on each side; above: a face-fixed track above the opening;
+ *                     above_least: at least so much; ceiling: clearance to click it in; recess: off a recess in
+ *                     all; pulley: each end; end_part: what one end part takes off the profile; hook_drop: from the
+ *                     fixing line down to the hook
+ *   brackets          spacing_least, spacing_most; end_least, end_best, end_most: bracket to track end; bend_least,
+ *                     bend_most: bracket to where a bend begins; mark_step: marks are multiples of it; even_extra?:
+ *                     brackets more that an even setting-out may take before an uneven one is used
+ *   joins             end_least, bend_least, meeting_least: join to track end, to a bend, to where two curtains meet;
+ *                     extra?: brackets more that may be spent on finding a join before a further piece is made
+ *   bends?            radius: to the neutral line; angle_least, angle_most: inside angle in degrees; allowance: added
+ *                     for each bend; straight_least: between and beside bends; projection?: from the wall to the
+ *                     neutral line. Without "bends" the system cannot be bent.
+ *   profile           stiffness: E in N/mm2; inertia: mm4; section: mm3; stress_most: N/mm2; sag_part: the sag may be
+ *                     the span divided by it; bracket_most: N that the track may put on one bracket; invented?
+ *   gliders           pitch, spare, even?: equal numbers each side
+ *   cord?             per_track, per_drop, extra: length = per_track x track + per_drop x drop + extra;
+ *                     pulley_height: of the tension pulley above the floor. A corded system must have it.
+ *   rules             [{part, per, quantity, when?}]
+ *   fixings           [{substrate, position?: ["face", "top"], screw: part, screws: each bracket, plug?: part,
+ *                     drill: diameter in mm, depth, pilot?, safe_load: N each screw, suits?: the kit's plugs suit as
+ *                     a rule, invented?, note?}]
  *
- * "per" is one of: track, piece, end, join, mark (each bracket place), bracket (each place but the joins),
- * metre (begun), curtain, bend, glider, cord (the cord's length; for parts by length). "when" narrows a rule;
- * each named condition must hold: {"control": [..], "position": [..], "place": [..], "draw": [..],
- * "substrate": [..], "finish": [..], "from": overall length, "below": overall length}.
- *
- * A fixing says how a bracket is screwed into a substrate:
- *   {"substrate", "position": ["face", "top"], "screw", "screws": each bracket, "plug"?, "drill": diameter in
- * mm, "depth", "pilot": bool, "safe_load": N each screw, "suits": do the kit's plugs suit as a rule,
- * "invented"?, "note"?}
+ * A rule's "per": track, piece, end, join, mark (each bracket place), bracket (each place but the joins), metre
+ * (begun), curtain, bend, glider, cord (the cord's length, for a part by length). Its "when" narrows it; each
+ * condition that is named must hold: control, position, place, draw, substrate, finish: [words or codes]; from,
+ * below: overall length.
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TAKEOFF_CATALOGUE_H
@@ -229,18 +235,21 @@ struct label_stock {
 struct span {
     ell_length least, most;
 };
-/* The workshop's own rules:
- *   {"width": {"least", "most"}, "height": {..}, "drop": {..},
- *    "room"?: {..} floor to ceiling, "recess_spread": the three widths may differ
- * by this, "two_person_from": overall length, "ladder_from": fixing height, "child_height": cords below it
- * are in reach, "cord_reach": a cord that ends above this is out of reach, "cloth_width": when the survey
- * names none, "side_hem": each side of a curtain, "cloth_thickness": when the survey names none,
- * "heater_gap": curtain to heater,
- *    "overlap"?: of two curtains, "hem"?: both when the survey names none} */
+/* The workshop's own rules, in the document under these names; width, height, drop and room are {least,
+ * most}. */
 struct practice {
-    struct span width, height, drop, room;
-    ell_length recess_spread, two_person_from, ladder_from, child_height, cord_reach, cloth_width, side_hem,
-        cloth_thickness, heater_gap, overlap, hem;
+    struct span width, height, drop;
+    struct span room;           /* floor to ceiling; may be left out */
+    ell_length recess_spread;   /* so much may the three widths of a recess differ */
+    ell_length two_person_from; /* overall length */
+    ell_length ladder_from;     /* height of the fixing line */
+    ell_length child_height;    /* a cord that ends below it is in a child's reach */
+    ell_length cord_reach;      /* a cord that ends above it is out of everybody's */
+    ell_length cloth_width;     /* these three when the survey names none */
+    ell_length cloth_thickness; /* all layers */
+    ell_length overlap, hem;    /* may be left out: 0 */
+    ell_length side_hem;        /* each side of a curtain */
+    ell_length heater_gap;      /* curtain to heater, and hole to pipe or cable */
 };
 
 struct catalogue {
@@ -258,11 +267,12 @@ struct catalogue {
     struct practice practice;
 };
 
-/* Reads and checks the whole document. The caller owns the catalogue (catalogue_free). NULL and a fault whose
- * `where` names table and row ("systems[2].rules[5].part") when anything in it is wrong: a shape or bound,
- * "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part", "overlapping-rules",
- * "no-fixing", "no-tension-pulley" (a corded system must always give one with its screws), "missing-part" (a window's kit would lack
- * brackets, a joining bracket or gliders), "out-of-range". */
+/* Reads and checks the whole document. The caller owns the catalogue (catalogue_free). NULL and a fault
+ * whose `where` names table and row ("systems[2].rules[5].part") when anything in it is wrong: a shape or
+ * bound, "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part",
+ * "overlapping-rules", "no-tension-pulley" (a corded system must always give one with its
+ * screws), "missing-part" (a window's kit would lack brackets, a joining bracket or gliders),
+ * "out-of-range". */
 struct catalogue *catalogue_read(const json_t *json, struct fault *fault) MUST_CHECK;
 
 /* Frees it and all that it holds; NULL is allowed. */

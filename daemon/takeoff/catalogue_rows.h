@@ -5,8 +5,8 @@
 #include "common/document.h"
 #include "takeoff/catalogue.h"
 
-/* The longest length and load that any field takes; what makes sense beyond that is the workshop's business.
- */
+/* The longest length and load that any field takes; what makes sense beyond that is the workshop's
+ * business. */
 #define CATALOGUE_LONGEST (100000 * ELL_MM)
 #define CATALOGUE_STRONGEST 1e6
 
@@ -14,8 +14,8 @@
 void *rows_open(struct form *form, const char *name, size_t least, size_t most, size_t row_bytes,
                 const json_t **array, size_t *count);
 
-/* Index of the code in a table of `count` rows of `row_bytes` that begin with their code; SIZE_MAX when it is
- * none. */
+/* Index of the code in a table of `count` rows of `row_bytes` that begin with their code; SIZE_MAX when it
+ * is none. */
 size_t rows_find(const void *rows, size_t count, size_t row_bytes, const char *code);
 
 /* The row that text field `name` names; `code` is the fault when no row has it. */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 /* Every pair of rules is compared, so a system has hundreds of them at most. */
-enum { SYSTEM_RULES = 400 };
+enum { SYSTEM_RULES = 400, SYSTEM_FIXINGS = 2 * CATALOGUE_SMALL };
 
 /* Opens the object field `name`, or marks `form` as failed. */
 static bool inner_open(struct form *form, const char *name, struct form *inner) {
@@ -225,8 +225,8 @@ static void lists_read(struct form *form, const struct catalogue *catalogue, str
     for (size_t i = 0; i < system->rule_count && !form->failed; i++)
         form->failed = !rule_read(json_array_get(array, i), form_below(form, "rules", (long)i, path),
                                   catalogue, &system->rules[i], form->fault);
-    system->fixings = rows_open(form, "fixings", 1, 2 * CATALOGUE_SMALL, sizeof *system->fixings, &array,
-                                &system->fixing_count);
+    system->fixings =
+        rows_open(form, "fixings", 1, SYSTEM_FIXINGS, sizeof *system->fixings, &array, &system->fixing_count);
     for (size_t i = 0; i < system->fixing_count && !form->failed; i++)
         form->failed = !fixing_read(json_array_get(array, i), form_below(form, "fixings", (long)i, path),
                                     catalogue, &system->fixings[i], form->fault);

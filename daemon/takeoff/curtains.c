@@ -12,13 +12,11 @@ static bool find_drop(const struct takeoff *takeoff, ell_length *drop, struct fa
     const struct survey *survey = &takeoff->survey;
     const struct survey_curtain *curtain = &survey->curtain;
     ell_length off = takeoff->system->allowances.hook_drop + or_else(curtain->clearance, 0);
-    bool top_unknown = survey->position == POSITION_TOP && survey->place == PLACE_OUTSIDE &&
-                       survey->ceiling == SURVEY_UNKNOWN;
     if (curtain->reach == REACH_DROP) {
         *drop = curtain->drop;
         return true;
     }
-    if (top_unknown)
+    if (takeoff->above == SURVEY_UNKNOWN)
         return wrong_field(takeoff, "ceiling", "missing-field", fault,
                            "A curtain from the ceiling needs its distance from the opening; measure it.");
     if (curtain->reach == REACH_FLOOR && takeoff->height == SURVEY_UNKNOWN)

@@ -1,5 +1,5 @@
-/* Do brackets, screws and track carry the curtains, drawn shut and drawn open? SPDX-License-Identifier:
- * Apache-2.0 */
+/* Do brackets, screws and track carry the curtains, drawn shut and drawn open?
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/beam.h"
 #include "takeoff/work.h"
 
@@ -55,6 +55,9 @@ static void add_curtain(const struct takeoff *takeoff, struct beam *beam, size_t
     add_load(beam, left ? begin : end - width, left ? begin + width : end, takeoff->curtains[which].weight);
 }
 
+_Static_assert((int)BEAM_SUPPORTS >= (int)TAKEOFF_MARKS, "every mark is a support");
+
+/* The joints of a split hand no moment on: splices held by grub screws must not be counted on for that. */
 static void open_beam(const struct takeoff *takeoff, const struct takeoff_split *split, struct beam *beam) {
     const struct system_profile *profile = &takeoff->system->profile;
     beam->length = (double)takeoff->overall / 10;

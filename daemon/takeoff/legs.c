@@ -1,5 +1,5 @@
-/* Bracket marks: evenly from the midpoint outward, as running dimensions. SPDX-License-Identifier: Apache-2.0
- */
+/* Bracket marks: evenly from the midpoint outward, as running dimensions.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/work.h"
 
 #include <stdlib.h>
@@ -32,8 +32,8 @@ size_t legs_open(const struct takeoff *takeoff, struct leg legs[LEGS]) {
     return count;
 }
 
-/* The lattice with `left` half spacings to the left and `right` to the right whose ends are nearest the best.
- */
+/* The lattice with `left` half spacings to the left and `right` to the right whose ends are nearest the
+ * best. */
 static bool lattice_fit(const struct takeoff *takeoff, const struct leg *leg, int64_t left, int64_t right,
                         struct lattice *lattice) {
     const struct system_brackets *limits = &takeoff->system->brackets;
@@ -75,8 +75,8 @@ static ell_length mark_at(const struct takeoff *takeoff, const struct leg *leg, 
     return leg->midpoint + divide_near(over, under * step) * step;
 }
 
-/* After rounding, are all distances still within their bounds? Notes the widest. Where the midpoint lies between two
- * tenths so do the true marks, half a tenth beside where they are written down. */
+/* After rounding, are all distances still within their bounds? Notes the widest. Where the midpoint lies
+ * between two tenths so do the true marks, half a tenth beside where they are written down. */
 static bool places_lawful(const struct takeoff *takeoff, struct leg *leg, const ell_length *places,
                           int64_t count) {
     const struct system_brackets *limits = &takeoff->system->brackets;
@@ -116,7 +116,8 @@ static bool place_even(const struct takeoff *takeoff, struct leg *leg, int64_t c
     return places_lawful(takeoff, leg, places, count);
 }
 
-/* What the best end distances leave too much or too little (`all`) both ends take in equal parts, as far as they can. */
+/* What the best end distances leave too much or too little (`all`) both ends take in equal parts, as far as
+ * they can. */
 static void share(int64_t all, int64_t room_first, int64_t room_last, int64_t sign, int64_t *first,
                   int64_t *last) {
     int64_t at_first = length_least(all / 2, room_first), at_last = length_least(all - at_first, room_last);
@@ -124,7 +125,8 @@ static void share(int64_t all, int64_t room_first, int64_t room_last, int64_t si
     *last += sign * at_last;
 }
 
-/* Spread evenly between the ends, wherever the midpoint of the opening is. Works with twice the lengths as well. */
+/* Spread evenly between the ends, wherever the midpoint of the opening is. Works with twice the lengths as
+ * well. */
 static bool place_spread(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
     const struct system_brackets *limits = &takeoff->system->brackets;
     const struct end_limits *one = &leg->first, *two = &leg->last;

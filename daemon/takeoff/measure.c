@@ -57,8 +57,8 @@ static ell_length side_within(ell_length wanted, ell_length wall, ell_length end
 }
 
 /* Outside: the stack widens the run and the run the stack; the sides grow until both agree. The stack is
- * under half of the run it stems from in any workable heading, and a bound on the rounds makes it end for an
- * unworkable one. */
+ * under half of the run it stems from in any workable heading, and a bound on the rounds makes it end for
+ * an unworkable one. */
 static void measure_outside(struct takeoff *takeoff) {
     const struct survey *survey = &takeoff->survey;
     const struct system_allowances *allowances = &takeoff->system->allowances;
@@ -108,7 +108,7 @@ static void measure_height(struct takeoff *takeoff) {
     if (survey->place == PLACE_INSIDE)
         takeoff->above = survey->position == POSITION_TOP ? 0 : -allowances->ceiling;
     else if (survey->position == POSITION_TOP)
-        takeoff->above = survey->ceiling == SURVEY_UNKNOWN ? 0 : survey->ceiling;
+        takeoff->above = survey->ceiling;
     else if (survey->ceiling == SURVEY_UNKNOWN || survey->ceiling >= allowances->above + allowances->ceiling)
         takeoff->above = allowances->above;
     else
@@ -124,9 +124,7 @@ static void measure_height(struct takeoff *takeoff) {
                ell_length_text(survey->ceiling, given),
                ell_length_text(allowances->above_least + allowances->ceiling, least));
     }
-    bool known = survey->floor != SURVEY_UNKNOWN &&
-                 !(survey->position == POSITION_TOP && survey->place == PLACE_OUTSIDE &&
-                   survey->ceiling == SURVEY_UNKNOWN);
+    bool known = survey->floor != SURVEY_UNKNOWN && takeoff->above != SURVEY_UNKNOWN;
     takeoff->height = known ? survey->floor + survey->height + takeoff->above : SURVEY_UNKNOWN;
 }
 

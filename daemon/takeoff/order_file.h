@@ -1,14 +1,21 @@
 /* Orders as they come in: one order in JSON, or many in CSV.
  *
- * JSON: {"order": "A1001", "customer", "due"?: "2026-12-04", "priority"?: 0 (leave) to 9 (first), 5 when not
- * given, "notes"?, "windows": [1 to 200 windows as in survey.h]}
+ * JSON. "?": may be left out.
  *
- * CSV (RFC 4180: commas, quotes doubled inside quotes, CR LF or LF): the first row names the columns, each
- * further row is one window. The columns are the fields above, those of survey.h with "curtain." or "bay."
- * before the inner ones, and unit: "mm", "cm", "in": what bare numbers of that row's lengths are in (mm when
- * empty), lists are written with blanks between ("900 2100 900"); an empty cell is a field not given. Rows of
- * one order must agree in customer, due, priority and notes (or leave them empty after the first). "near" has
- * no column: use JSON.
+ *   order, customer, notes?
+ *   due?              "2026-12-04"
+ *   priority?         0 (leave) to 9 (first); 5 when not given
+ *   windows           [1 to 200 windows as in survey.h]
+ *
+ * CSV (RFC 4180: commas, quotes doubled within quotes, CR LF or LF). The first row names the columns; each further row
+ * is one window. Columns are the fields above and those of survey.h, with "curtain." or "bay." before the inner ones,
+ * "window.notes" for a window's own notes, and
+ *
+ *   unit              "mm", "cm" or "in": what the bare numbers of that row's lengths are in (empty: mm)
+ *
+ * Lists have blanks between their items ("900 2100 900"), true is yes, false is no, an empty cell is a field not given.
+ * Rows of one order must agree in customer, due, priority and notes, or leave them empty after the first. "near" has no
+ * column: use JSON.
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TAKEOFF_ORDER_FILE_H

@@ -49,8 +49,8 @@ static int need(const struct leg *a, const struct leg *b) {
     return (length_a > length_b) - (length_a < length_b);
 }
 
-/* Adds a bracket to each stretch with an overloaded one; where that cannot be or there is none, to the stretch that needs
- * it most. Stretches in equal need get one each, so that a mirror image stays one. */
+/* Adds a bracket to each stretch with an overloaded one; where that cannot be or there is none, to the
+ * stretch that needs it most. Stretches in equal need get one each, so that a mirror image stays one. */
 static bool tighten(const struct takeoff *takeoff, struct setting *setting, const bool *over) {
     bool grown = false, full[LEGS] = {false};
     for (size_t i = 0; i < setting->leg_count; i++)
@@ -95,8 +95,8 @@ static bool bends_held(const struct takeoff *takeoff) {
     return true;
 }
 
-/* Keeps the splits that hold, in their order. What the first of them, or failing all the first tried, says is
- * kept. */
+/* Keeps the splits that hold, in their order. What the first of them, or failing all the first tried, says
+ * is kept. */
 static bool keep_holding(struct takeoff *takeoff, const struct capacity *capacity, bool *over) {
     size_t kept = 0;
     for (size_t i = 0; i < takeoff->split_count; i++) {
@@ -157,8 +157,9 @@ static enum outcome set_out_in(struct takeoff *takeoff, const struct capacity *c
     return outcome;
 }
 
-/* Fewest pieces before fewest brackets, as far as the system's joins.extra goes: a join costs more than a bracket. More pieces help only where no join sat right;
- * what does not hold in few pieces does not hold in more. */
+/* Fewest pieces before fewest brackets, as far as the system's joins.extra goes: a join costs more than a
+ * bracket. More pieces help only where no join sat right; what does not hold in few pieces does not hold in
+ * more. */
 void step_set_out(struct takeoff *takeoff) {
     struct capacity capacity;
     enum outcome outcome = NO_JOIN;

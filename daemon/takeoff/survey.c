@@ -4,6 +4,7 @@
 #include "common/document.h"
 #include "common/text.h"
 
+#include <stdio.h>
 #include <string.h>
 
 const char *const near_words[] = {"socket", "switch", "radiator", "heater", "pipe", "cable", NULL};
@@ -46,8 +47,7 @@ static bool inner_open(struct reading *outer, const char *name, struct reading *
     if (outer->form.failed)
         return false;
     inner->survey = outer->survey;
-    text_copy(inner->prefix, sizeof inner->prefix, name);
-    strcat(inner->prefix, ".");
+    snprintf(inner->prefix, sizeof inner->prefix, "%s.", name);
     form_open(&inner->form, object, form_below(&outer->form, name, -1, path), outer->form.fault);
     outer->form.failed = inner->form.failed;
     return !outer->form.failed;

@@ -1,27 +1,33 @@
-/* The survey of one window: what was measured there and what is wanted. It knows no catalogue: codes stay
- * text here.
+/* The survey of one window: what was measured there and what is wanted. It knows no catalogue: codes stay text here.
  *
- * The document is one item of an order's "windows" ("?": may be left out). Lengths are millimetres, or texts
- * with a unit
- * ("183 cm", "72 1/2 in"); what was understood of such texts is kept and shown.
+ * The document is one item of an order's "windows". "?": may be left out. Lengths are millimetres, or texts with a
+ * unit ("183 cm", "72 1/2 in"); what was understood of such texts is kept and shown.
  *
- *   {"window": "W1", "room"?, "notes"?,
- *    "position": "face"|"top", "place": "outside"|"inside" (of the recess),
- *    "width": of the opening  |  "widths": [at the top, middle, bottom] (inside: always the three),
- *    "height": of the opening, "ceiling"?: from the top of the opening up to the ceiling, "floor"?: from the
- * opening's lower edge down to the floor, "wall_left"?, "wall_right"?: free wall beside the opening,
- *    "substrate": code, "batten"?: true when a timber batten is fixed first and carries the track,
- *    "control": "hand"|"cord-left"|"cord-right", "draw": "pair"|"left"|"right" (where the open curtains
- * stand), "system": code, "finish": code, "carrier_longest"?: what a carrier or the stairs take, "children"?:
- * true when children may be in the room (also the default), "cord_drop"?: from track to tension pulley,
- *    "curtain": {"drop" | "reach": "floor"|"sill", "clearance"?: above floor or sill (below the sill:
- * negative), "fullness": flat width / track width, "heading": code, "face": g/m2, "lining"?: g/m2,
- * "interlining"?: g/m2, "thickness"?: of all layers, "hem"?, "heading_allowance"?, "overlap"?, "return"?,
- *        "cloth_width"?, "pattern_repeat"?},
- *    "near"?: [{"what": "socket"|"switch"|"radiator"|"heater"|"pipe"|"cable", "from_left": from the opening's
- * left edge (negative: left of it), "width", "from_floor", "height"}], "bay"?: {"straights": [2 to 9 lengths
- * along the wall, corner to corner], "angles": [inside angles in degrees]}, "measure_confirmed"?: true when
- * an unusual measure was measured again}
+ *   window, room?, notes?
+ *   position          "face" (on the wall) or "top" (up into ceiling or recess)
+ *   place             "outside" or "inside" the recess
+ *   width             of the opening, outside; or
+ *   widths            [at the top, in the middle, at the bottom], inside; or
+ *   bay               {straights: [2 to 9 lengths along the wall, corner to corner; the first begins and the last ends
+ *                     where the track shall], angles: [inside angle of each corner, degrees]}, outside
+ *   height            of the opening
+ *   ceiling?, floor?  from its upper edge up to the ceiling; from its lower edge down to the floor
+ *   wall_left?, wall_right?    free wall beside it
+ *   substrate         code of the wall or ceiling
+ *   batten?           true: a timber batten is fixed first and carries the track
+ *   control           "hand", "cord-left" or "cord-right"
+ *   draw              "pair", "left" or "right": where the open curtains stand
+ *   system, finish    codes
+ *   carrier_longest?  what a carrier or the stairs take
+ *   children?         false when children are never in the room; true when not given
+ *   cord_drop?        from track to tension pulley
+ *   curtain           {drop, or reach: "floor" or "sill"; clearance?: above floor or sill (below it: negative);
+ *                     fullness: flat width / track width; heading: code; face, lining?, interlining?: g/m2;
+ *                     thickness?: of all layers; hem?, heading_allowance?, overlap?, return?, cloth_width?,
+ *                     pattern_repeat?}
+ *   near?             [{what: "socket", "switch", "radiator", "heater", "pipe" or "cable"; from_left: from the
+ *                     opening's left edge (left of it: negative); width; from_floor; height}]
+ *   measure_confirmed?    true: an unusual measure was measured again and is right
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TAKEOFF_SURVEY_H

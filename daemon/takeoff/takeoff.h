@@ -1,27 +1,35 @@
 /* The take-off: from one surveyed window and the catalogue to every length, mark, part and caution.
  *
- * The document, in millimetres from the left end of the finished track unless said otherwise:
+ * The document. Millimetres, from the left end of the finished track unless said otherwise; "?": may be null.
  *
- *   {"window", "room", "system", "finish", "control", "draw", "position", "place", "corded": bool,
- *    "refused": true when a "refusal" is among the advice: it must not be made,
- *    "overall": end to end, "cut_total": what the saw must give in all, "run": what the curtains can travel,
- *    "midpoint": of the opening, "past_left", "past_right": track past the opening (inside a recess: -gap),
- *    "height"?: fixing line above the floor, "above": fixing line above the opening's upper edge (below it:
- * negative), "pieces": [{"piece": 1, "of": 2, "side": "left"|"middle"|"right"|"whole", "length"}], "splits":
- * [{"join", "joins": [..], "pieces": [lengths from left to right]}] every lawful way to join it; the first is
- *        the one taken for "pieces"; [] for a track in one piece,
- *    "bends": [{"from_left": its start, "angle": inside, "radius", "length": along the neutral line}],
- *    "brackets": [{"from_left", "from_midpoint": negative to the left, "kind": "bracket"|"join"}], "even":
- * bool, "fixing": {"substrate", "wall", "screw", "screws": each bracket, "plug"?, "drill", "depth", "pilot",
- * "note"?}, "parts": [{"part", "name", "role", "unit": "each"|"length", "quantity": whole number, or mm,
- * "why"}], "cord": {"length", "drop"} of a corded track, else null, "hanging": {"weight": g, "states":
- * [{"state", "bracket": worst bracket's place, "reaction": N, "moment": N mm, "sag": mm}], "bracket_use",
- * "screw_use", "track_use", "bending_use", "sag_use": percent of what is allowed, "limit": {"bracket": N,
- * "by"}, "invented": bool}, "curtains": {"weight": g, "each": [{"side", "width": finished, "drop": finished,
- * "flat": width of cloth used, "cut_drop", "widths": of cloth, "cloth": length of cloth, "hooks", "overlap",
- * "return", "weight": g}]}, "stack": {"rule": by rule of thumb, "left", "right": computed widths,
- * "daylight_lost"}, "understood": [{"field", "given", "length"}], "advice": [{"code", "severity":
- * "note"|"caution"|"refusal", "where", "message", "remedy"}]}
+ *   window, room, system, finish, control, draw, position, place, corded    as surveyed
+ *   refused           true: a "refusal" is among the advice and it must not be made
+ *   overall           end to end
+ *   cut_total         what the saw must give in all
+ *   run               what the curtains can travel
+ *   midpoint          of the opening
+ *   past_left, past_right    track past the opening (inside a recess: the gap, negative)
+ *   height?, above?   of the fixing line above the floor; above the opening's upper edge (below it: negative)
+ *   pieces            [{piece: 1, of: 2, side: "left", "middle", "right" or "whole", length}]
+ *   splits            [{join, joins: [places], pieces: [lengths from the left]}]: every lawful way to join it, the
+ *                     first being the one in "pieces"; join is the first of joins; [] for a track in one piece
+ *   bends             [{from_left: where it begins, angle: inside, radius, length: along the neutral line}]
+ *   brackets          [{from_left, from_midpoint: to the left negative, kind: "bracket" or "join"}]
+ *   even              true: set out evenly from the midpoint
+ *   fixing?           {substrate: what the screws go into, wall, screw, screws: each bracket, plug?, drill, depth,
+ *                     pilot, note}
+ *   parts             [{part, name, role, unit: "each" or "length", quantity: a whole number or mm, why}]
+ *   cord?             {length, drop} of a corded track
+ *   hanging?          {weight: g of curtains, track_weight: g, worst: place of the bracket that carries most,
+ *                     reaction: N on it, states: [{state: "shut", "open", "left-open" or "right-open", bracket: the
+ *                     worst then, reaction: N, moment: N mm, sag: mm}], bracket_use, screw_use, track_use,
+ *                     bending_use, sag_use: percent of what is allowed, limit: {bracket: N, by}, invented}
+ *   curtains          {weight: g, cloth_width, widths: of cloth in all, cloth: length to buy, each: [{side: "left",
+ *                     "right" or "single", width, drop: finished, flat: width before gathering, cut_drop, widths: may
+ *                     be half, hooks, overlap, return, weight: g}]}
+ *   stack             {rule: by rule of thumb, left, right: as computed, daylight_lost}
+ *   understood        [{field, given, length}]
+ *   advice            [{code, severity: "note", "caution" or "refusal", where, message, remedy}]
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TAKEOFF_TAKEOFF_H
@@ -34,7 +42,7 @@ enum {
     TAKEOFF_PIECES = 5,
     TAKEOFF_SPLITS = 128,
     TAKEOFF_PARTS = 64,
-    TAKEOFF_ADVICE = 40,
+    TAKEOFF_ADVICE = 64, /* more than can be given: SURVEY_NEAR and some forty others */
     TAKEOFF_BENDS = SURVEY_STRAIGHTS - 1,
     TAKEOFF_STATES = 4
 };
@@ -119,8 +127,8 @@ struct takeoff {
 /* Works a window out. True also when the answer is "this must not be made": then refused is set and the
  * advice says what gives way and what would help. The caller owns *takeoff (takeoff_free); it borrows from
  * the catalogue. False, *takeoff untouched: "unknown-system", "unknown-finish", "unknown-substrate",
- * "unknown-heading", "contradiction" (measures or wishes that cannot all be true), "check-measure" (a likely
- * slip of the unit: measure again, then either mend it or set measure_confirmed), "out-of-memory". */
+ * "unknown-heading", "contradiction" (measures or wishes that cannot all be true), "check-measure" (a
+ * likely slip of the unit: measure again, then either mend it or set measure_confirmed), "out-of-memory". */
 bool takeoff_compute(const struct survey *survey, const struct catalogue *catalogue, struct takeoff **takeoff,
                      struct fault *fault) MUST_CHECK;
 void takeoff_free(struct takeoff *takeoff);
@@ -129,12 +137,12 @@ void takeoff_free(struct takeoff *takeoff);
 json_t *takeoff_document(const struct takeoff *takeoff) MUST_CHECK;
 
 /* The take-off for a terminal of so many columns (22 to 202 are used): the track and its marks to scale,
- * pieces, marks, parts, loads and advice, worst first. The caller owns the text (free). NULL when memory runs
- * out. */
+ * pieces, marks, parts, loads and advice, worst first. The caller owns the text (free). NULL when memory
+ * runs out. */
 char *takeoff_text(const struct takeoff *takeoff, int columns) MUST_CHECK;
 
-/* Survey document to take-off document in one call, for the one who takes orders: a refused window is a fault
- * here, with the refusal's code and its message and remedy. The caller owns the document. */
+/* Survey document to take-off document in one call, for the one who takes orders: a refused window is a
+ * fault here, with the refusal's code and its message and remedy. The caller owns the document. */
 json_t *takeoff_run(const json_t *window, const char *path, const struct catalogue *catalogue,
                     struct fault *fault) MUST_CHECK;
 

@@ -38,11 +38,12 @@ static void write_head(struct page *page, const struct takeoff *takeoff) {
     for (size_t i = 0; i < survey->understood_count; i++)
         line(page, "  understood: %s %s = %s mm", survey->understood[i].field, survey->understood[i].given,
              ell_length_text(survey->understood[i].length, overall));
-    line(page, "  overall %s mm; fixing line %s mm above the opening%s%s%s",
-         ell_length_text(takeoff->overall, overall), ell_length_text(takeoff->above, above),
-         takeoff->height == SURVEY_UNKNOWN ? "" : ", ",
-         takeoff->height == SURVEY_UNKNOWN ? "" : ell_length_text(takeoff->height, height),
-         takeoff->height == SURVEY_UNKNOWN ? "" : " mm above the floor");
+    fprintf(page->out, "  overall %s mm", ell_length_text(takeoff->overall, overall));
+    if (takeoff->above != SURVEY_UNKNOWN)
+        fprintf(page->out, "; fixing line %s mm above the opening", ell_length_text(takeoff->above, above));
+    if (takeoff->height != SURVEY_UNKNOWN)
+        fprintf(page->out, ", %s mm above the floor", ell_length_text(takeoff->height, height));
+    fputc('\n', page->out);
 }
 
 /* The track to scale: | ends, o brackets, # joins, ~ bends, ^ midpoint of the opening, C the cord's end. */

@@ -21,7 +21,8 @@ static inline int64_t divide_near(int64_t a, int64_t b) {
     return a < 0 ? -((-a * 2 + b) / (2 * b)) : (a * 2 + b) / (2 * b);
 }
 
-/* Half of `twice`, rounded towards the middle of a track so long: the mirror image rounds to the mirror image. */
+/* Half of `twice`, rounded towards the middle of a track so long: the mirror image rounds to the mirror
+ * image. */
 static inline ell_length inward_half(int64_t twice, ell_length overall) {
     return twice < overall ? divide_up(twice, 2) : divide_down(twice, 2);
 }
@@ -66,8 +67,8 @@ bool leg_place(const struct takeoff *takeoff, struct leg *leg, int64_t count, in
 
 /* The least number of pieces that the longest piece allows. */
 size_t splits_least(const struct takeoff *takeoff);
-/* Every lawful split of the track as marked into so many pieces (TAKEOFF_PIECES at most); the preferred one first, the
- * others from left to right. False when there is none. */
+/* Every lawful split of the track as marked into so many pieces (TAKEOFF_PIECES at most); the preferred one
+ * first, the others from left to right. False when there is none. */
 bool splits_find(struct takeoff *takeoff, size_t pieces);
 
 /* What one bracket may carry, from the rules that hold for this window. */
@@ -77,8 +78,8 @@ struct capacity {
     bool invented;
 };
 void capacity_find(const struct takeoff *takeoff, struct capacity *capacity);
-/* The uses of brackets, screws and track with the joins of `split`, curtains shut and open. True when all hold; over is
- * set to true for each mark whose bracket does not, and otherwise left as it is. */
+/* The uses of brackets, screws and track with the joins of `split`, curtains shut and open. True when all
+ * hold; over is set to true for each mark whose bracket does not, and otherwise left as it is. */
 bool hanging_check(const struct takeoff *takeoff, const struct capacity *capacity,
                    const struct takeoff_split *split, struct takeoff_hanging *hanging,
                    bool over[TAKEOFF_MARKS]);

@@ -1,5 +1,6 @@
-/* takeoff [SECONDS]: take-offs a second on one core, of the demonstration's orders and of random windows, with and without
- * reading the survey and writing the document. A JSON line each. SPDX-License-Identifier: Apache-2.0 */
+/* takeoff [SECONDS]: take-offs a second on one core, of the demonstration's orders and of random windows,
+ * with and without reading the survey and writing the document. A JSON line each.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/takeoff.h"
 #include "demo.h"
 #include "surveys.h"

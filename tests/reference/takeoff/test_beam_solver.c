@@ -1,6 +1,6 @@
-/* The beam against a general method and a general solver: a stiffness matrix of two-node beam elements (exact at the
- * nodes for uniform loads; any finite element textbook) solved by LAPACK's dgesv, on random beams.
- * SPDX-License-Identifier: Apache-2.0 */
+/* The beam against a general method and a general solver: a stiffness matrix of two-node beam elements
+ * (exact at the nodes for uniform loads; any finite element textbook) solved by LAPACK's dgesv, on random
+ * beams. SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/beam.h"
 
 #include <criterion/criterion.h>

@@ -1,6 +1,7 @@
-/* The beam against published tables, their figures written down from memory: American Institute of Steel Construction, Steel Construction Manual, 14th edition,
- * table 3-22c "Continuous beams, moment and shear coefficients, equal spans, equally loaded" and table 3-23 "Shears,
- * moments and deflections" (diagram numbers beside each check). Tables give three figures, formulas are exact.
+/* The beam against published tables, their figures written down from memory: American Institute of Steel
+ * Construction, Steel Construction Manual, 14th edition, table 3-22c "Continuous beams, moment and shear
+ * coefficients, equal spans, equally loaded" and table 3-23 "Shears, moments and deflections" (diagram
+ * numbers beside each check). Tables give three figures, formulas are exact.
  * SPDX-License-Identifier: Apache-2.0 */
 #include "takeoff/beam.h"
 
@@ -9,8 +10,8 @@
 
 static const double l = 450, w = 0.02, ei = 69000.0 * 3200;
 
-/* The manual rounds some reactions so that they add up to the load, hence 0.0007.
- * Equal spans, `loaded` a text of 1 and 0. */
+/* The manual rounds some reactions so that they add up to the load, hence 0.0007. Equal spans, `loaded` a
+ * text of 1 and 0. */
 static struct beam_answer equal_spans(const char *loaded) {
     struct beam beam = {.rigidity = ei};
     struct beam_answer answer;
@@ -90,7 +91,8 @@ Test(beam, equal_spans_as_in_the_manual) {
     }
 }
 
-/* Exact: five equal spans carry 15/38, 43/38, 37/38 of w l (the same table, before rounding, from the three moments). */
+/* Exact: five equal spans carry 15/38, 43/38, 37/38 of w l (the same table, before rounding, from the three
+ * moments). */
 Test(beam, five_equal_spans_exactly) {
     struct beam_answer answer = equal_spans("11111");
     near(answer.reactions[0], w * l * 15 / 38, 1e-12, "end");

@@ -1,5 +1,5 @@
-/* Bays against closed forms and against the path itself, walked in the plane. Source: geometry of tangents and circles.
- * SPDX-License-Identifier: Apache-2.0 */
+/* Bays against closed forms and against the path itself, walked in the plane. Source: geometry of tangents
+ * and circles. SPDX-License-Identifier: Apache-2.0 */
 #include "common/document.h"
 #include "takeoff/takeoff.h"
 
@@ -66,7 +66,8 @@ static void walk_arc(struct walker *walker, double radius, double turn) {
     walker->heading += turn;
 }
 
-/* The wall's own path ends somewhere; the track, begun 50 to its left (nearer the room), must end 50 to its left there. */
+/* The wall's own path ends somewhere; the track, begun 50 to its left (nearer the room), must end 50 to its
+ * left there. */
 Test(bends, the_track_ends_where_the_wall_does) {
     struct catalogue *catalogue = read_catalogue();
     uint64_t seed = 7;

@@ -1,4 +1,5 @@
-/* Windows worked out by hand in worked.txt, read as they stand there. SPDX-License-Identifier: Apache-2.0 */
+/* Windows worked out by hand in worked.txt, read as they stand there.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "common/document.h"
 #include "takeoff/takeoff.h"
 
@@ -168,7 +169,8 @@ static void add_text(char *text, const char *line) {
     strcat(strcat(text, line), "\n");
 }
 
-/* "## title" begins a window, "| " carries its survey, "= " what must come out; all else is for the reader. */
+/* "## title" begins a window, "| " carries its survey, "= " what must come out; all else is for the reader.
+ */
 Test(worked, every_window_comes_out_as_by_hand) {
     struct fault fault = {.code = ""};
     json_t *json = document_read_file(REFERENCE_DIR "/catalogue.json", &document_large, &fault), *base = NULL;

@@ -1,4 +1,5 @@
-/* Random surveys for tests and benchmarks: any position, control, substrate, size. SPDX-License-Identifier: Apache-2.0 */
+/* Random surveys for tests and benchmarks: any position, control, substrate, size.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_TESTS_SURVEYS_H
 #define ELLWAND_TESTS_SURVEYS_H
 

@@ -1,4 +1,5 @@
-/* Orders in JSON and CSV: what is taken, and how what is wrong is named. SPDX-License-Identifier: Apache-2.0 */
+/* Orders in JSON and CSV: what is taken, and how what is wrong is named.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "common/document.h"
 #include "takeoff/order_file.h"
 

@@ -1,4 +1,5 @@
-/* What must hold for every window, on 100 000 random ones (fewer under sanitizers). SPDX-License-Identifier: Apache-2.0 */
+/* What must hold for every window, on 100 000 random ones (fewer under sanitizers).
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "demo.h"
 #include "surveys.h"
 #include "takeoff/takeoff.h"
@@ -178,7 +179,8 @@ static struct survey mirror(const struct survey *survey) {
     return other;
 }
 
-/* A midpoint that is the middle of an odd number of tenths has no mirror image in tenths, hence one of play then. */
+/* A midpoint that is the middle of an odd number of tenths has no mirror image in tenths, hence one of play
+ * then. */
 static bool between_tenths(const struct takeoff *takeoff) {
     return takeoff->twice_midpoint == takeoff->overall && takeoff->overall % 2 != 0;
 }

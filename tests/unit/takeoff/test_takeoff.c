@@ -1,4 +1,5 @@
-/* Units, documents, the rendering for a terminal, and what is asked back. SPDX-License-Identifier: Apache-2.0 */
+/* Units, documents, the rendering for a terminal, and what is asked back.
+ * SPDX-License-Identifier: Apache-2.0 */
 #include "demo.h"
 #include "surveys.h"
 #include "takeoff/takeoff.h"
