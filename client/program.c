@@ -117,7 +117,7 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
     int code;
     struct ell_client *client = program_client(program, &code);
     char *text =
-             body != NULL ? json_dumps(body, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15)) : NULL,
+             body != NULL ? json_dumps(body, DOCUMENT_COMPACT) : NULL,
          *reply = NULL;
     const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
     struct ell_error error = {0};
@@ -143,7 +143,7 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
 bool program_json(const struct program *program, const json_t *result) {
     if (!program->settings.json)
         return false;
-    json_dumpf(result, program->screen.file, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15));
+    json_dumpf(result, program->screen.file, DOCUMENT_COMPACT);
     putc('\n', program->screen.file);
     return true;
 }

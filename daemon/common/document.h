@@ -92,6 +92,9 @@ char *form_below(const struct form *form, const char *name, long index, char pat
 void form_wrong(struct form *form, const char *name, const char *code, const char *format, ...)
     PRINTF_LIKE(4, 5);
 
+/* How documents are written (json_dumps): fifteen digits say a tenth of a millimetre exactly and hide what doubles add. */
+#define DOCUMENT_COMPACT (JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15))
+
 /* A length as JSON millimetres: an integer, or a number with one decimal. */
 json_t *document_length(ell_length length);
 

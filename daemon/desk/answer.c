@@ -159,7 +159,7 @@ bool desk_answer(struct desk *desk, const struct desk_request *request, char **r
     answering.body_text = text;
     bool good =
         body != NULL && (text != NULL || fault_memory(&fault)) && answer_body(&answering, body, &fault);
-    *reply = good ? json_dumps(answering.result, JSON_COMPACT | JSON_ENCODE_ANY) : error_text(&fault);
+    *reply = good ? json_dumps(answering.result, DOCUMENT_COMPACT) : error_text(&fault);
     json_decref(answering.result);
     json_decref(body);
     free(text);

@@ -121,7 +121,7 @@ static bool open_event(const struct desk *desk, const char *payload, char topic[
     if (ours) {
         text_copy(topic, 64, name);
         json_object_del(event, "workshop");
-        *body = json_dumps(event, JSON_COMPACT | JSON_ENCODE_ANY);
+        *body = json_dumps(event, DOCUMENT_COMPACT);
     }
     json_decref(event);
     return *body != NULL;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "store/values.h"
 
+#include "common/document.h"
+
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -35,7 +37,7 @@ void store_json(struct store_values *values, const json_t *json) {
     int slot = take(values);
     if (slot < 0 || json == NULL)
         return;
-    values->value[slot].owned = json_dumps(json, JSON_COMPACT | JSON_ENCODE_ANY);
+    values->value[slot].owned = json_dumps(json, DOCUMENT_COMPACT);
     if (values->value[slot].owned == NULL)
         values->out_of_memory = true;
 }

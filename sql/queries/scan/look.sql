@@ -71,7 +71,7 @@ with asked as materialized (
 ), can (kind, state, verb, say) as (values
     ('piece', 'cut', 'kit.match', 'Put it to its kit and scan both.'),
     ('piece', 'matched', 'kit.unmatch', 'Take it away from its kit.'),
-    ('piece', 'released', 'cut.confirm', 'Cut it and confirm its bar.'),
+    ('piece', 'released', 'bar.cut', 'Cut it and confirm its bar.'),
     ('kit', 'waiting', 'kit.pick', 'Pick its parts.'),
     ('kit', 'picking', 'kit.pick', 'Pick the rest of its parts.'),
     ('kit', 'picking', 'kit.put-back', 'Put parts back.'),
