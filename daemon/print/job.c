@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "print/device.h"
+#include "print/report.h"
 #include "print/talk.h"
-#include "print/words.h"
 
 #include "common/text.h"
 
@@ -103,96 +103,6 @@ bool print_find(const struct print_server *server, const char *queue, const char
     return good;
 }
 
-/* What the scheduler says about a job and its printer. */
-struct report {
-    int job_state;
-    char job_reasons[PRINT_WORDS], job_message[PRINT_WORDS];
-    int printer_state;
-    char printer_message[PRINT_WORDS];
-    char device[HTTP_MAX_URI];
-};
-
-static void say(struct print_status *status, enum print_state state, const char *words) {
-    status->state = state;
-    text_copy(status->words, sizeof status->words, words);
-}
-
-static void settle_ended(const struct report *report, struct print_status *status) {
-    bool lost = words_has_reason(status->reasons, "cups-ipp-missing-job-history");
-    bool at_printer = strstr(report->job_message, "at printer") != NULL ||
-                      words_has_reason(report->job_reasons, "job-canceled-at-device");
-    if (report->job_state == IPP_JSTATE_COMPLETED && lost)
-        say(status, PRINT_UNKNOWN,
-            "The printer was restarted or lost track of the job. Look whether it is printed before printing "
-            "it again.");
-    else if (report->job_state == IPP_JSTATE_COMPLETED)
-        say(status, PRINT_DONE, "");
-    else if (report->job_state == IPP_JSTATE_ABORTED)
-        say(status, PRINT_REFUSED, "CUPS gave the job up. See its error log, then print it again.");
-    else if (at_printer)
-        say(status, PRINT_REFUSED,
-            "The printer gave the job up. Check the loaded stock and its size, then print it again.");
-    else
-        say(status, PRINT_CANCELLED, "Somebody deleted the job.");
-}
-
-static void settle_held(const struct report *report, struct print_status *status) {
-    if (words_has_reason(report->job_reasons, "job-incoming") ||
-        words_has_reason(report->job_reasons, "job-data-insufficient"))
-        say(status, PRINT_SENDING, "");
-    else if (strstr(report->job_reasons, "authentication") != NULL ||
-             strstr(report->job_reasons, "password") != NULL)
-        say(status, PRINT_HELD,
-            "The job waits for a password. Give it at the printer, or let the queue print without one.");
-    else
-        say(status, PRINT_HELD, "The job is held. `lp -H resume` lets it go on.");
-}
-
-/* The ipp backend tells only in words that it cannot get through. */
-static bool out_of_reach(const char *message) {
-    return strstr(message, "may not exist or is unavailable") != NULL ||
-           strstr(message, "not responding") != NULL || strstr(message, "Unable to locate") != NULL ||
-           strstr(message, "unreachable") != NULL;
-}
-
-static void settle_running(const struct report *report, struct print_status *status) {
-    bool stops;
-    const char *words = words_for_reasons(status->reasons, &stops);
-    if (stops || report->job_state == IPP_JSTATE_STOPPED || report->printer_state == IPP_PSTATE_STOPPED)
-        say(status, PRINT_STOPPED, words != NULL ? words : report->printer_message);
-    else if (out_of_reach(report->printer_message))
-        say(status, PRINT_STOPPED,
-            "The printer cannot be reached. Switch it on and check its cable or network.");
-    else if (report->job_state == IPP_JSTATE_PENDING)
-        say(status, PRINT_WAITING, "");
-    else if (words_has_reason(status->reasons, "cups-waiting-for-job-completed"))
-        say(status, PRINT_PRINTING, words != NULL ? words : "");
-    else
-        say(status, PRINT_SENDING, words != NULL ? words : "");
-}
-
-static void settle(const struct report *report, struct print_status *status) {
-    if (report->job_state >= IPP_JSTATE_CANCELED)
-        settle_ended(report, status);
-    else if (report->job_state == IPP_JSTATE_HELD)
-        settle_held(report, status);
-    else
-        settle_running(report, status);
-}
-
-/* The scheduler now and then calls a job completed that the printer aborted (seen with CUPS 2.4.2, about one in
- * fourteen), and asks for a look where the printer knows: the printer's own word counts, if it has one. */
-static void ask_printer_too(const struct report *report, int patience, struct print_status *status) {
-    if (status->state != PRINT_DONE && status->state != PRINT_UNKNOWN)
-        return;
-    int state = device_job_state(report->device, status->name, patience);
-    if (state == IPP_JSTATE_COMPLETED)
-        say(status, PRINT_DONE, "");
-    else if (state == IPP_JSTATE_ABORTED || state == IPP_JSTATE_CANCELED)
-        say(status, PRINT_REFUSED,
-            "The printer gave the job up. Check the loaded stock and its size, then print it again.");
-}
-
 static ipp_t *ask_job(struct talk *talk, ipp_op_t operation, const char *queue, int job_id) {
     static const char *const wanted[] = {"job-name", "job-state", "job-state-reasons",
                                          "job-printer-state-message", "job-media-sheets-completed"};
@@ -248,6 +158,19 @@ static bool read_printer(struct talk *talk, const char *queue, struct report *re
     return true;
 }
 
+/* The scheduler now and then calls a job completed that the printer aborted (seen with CUPS 2.4.2, about one in
+ * fourteen), and asks for a look where the printer knows: the printer's own word counts, if it has one. */
+static void ask_printer_too(const struct report *report, int patience, struct print_status *status) {
+    if (status->state != PRINT_DONE && status->state != PRINT_UNKNOWN)
+        return;
+    int state = device_job_state(report->device, status->name, patience);
+    if (state == IPP_JSTATE_COMPLETED)
+        report_say(status, PRINT_DONE, "");
+    else if (state == IPP_JSTATE_ABORTED || state == IPP_JSTATE_CANCELED)
+        report_say(status, PRINT_REFUSED,
+                   "The printer gave the job up. Check the loaded stock and its size, then print it again.");
+}
+
 bool print_follow(const struct print_server *server, const char *queue, int job_id,
                   struct print_status *status, struct fault *fault) {
     struct talk talk;
@@ -259,7 +182,7 @@ bool print_follow(const struct print_server *server, const char *queue, int job_
     talk_close(&talk);
     if (!good)
         return false;
-    settle(&report, &read);
+    report_settle(&report, &read);
     ask_printer_too(&report, talk.patience / 2, &read);
     *status = read;
     return true;

@@ -78,7 +78,7 @@ bool print_follow(const struct print_server *server, const char *queue, int job_
                   struct print_status *status, struct fault *fault) MUST_CHECK;
 
 /* CUPS marks a queue whose printer lost track of a job (cups-ipp-missing-job-history) and never takes the mark away, so each
- * later job would come out as PRINT_UNKNOWN too. Takes it away; call it once the unknown job is put on record, and before the next
+ * later job whose printer does not tell how it ended would come out as PRINT_UNKNOWN too. Takes it away; call it once the unknown job is put on record, and before the next
  * is submitted. Needs the rights of a CUPS administrator; fault "not-allowed" without them (a member of the group lpadmin, as a
  * rule, has them). */
 bool print_clear_doubt(const struct print_server *server, const char *queue, struct fault *fault) MUST_CHECK;

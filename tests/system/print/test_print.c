@@ -322,10 +322,3 @@ Test(print, queues_tell_what_they_can) {
     cr_assert_not(print_queue_loaded(&one, 2970, 4200), "A3 is loaded in a label printer");
     free(queues);
 }
-
-Test(print, media_names_follow_the_standard) {
-    char text[64];
-    cr_assert_str_eq(print_media_name(1000, 500, text), "custom_label_100x50mm");
-    cr_assert_str_eq(print_media_name(625, 290, text), "custom_label_62.5x29mm");
-    cr_assert_str_eq(print_media_name(2100, 2970, text), "iso_a4_210x297mm"); /* PWG 5101.1, from memory */
-}
