@@ -1,5 +1,6 @@
 /* The store: PostgreSQL behind a small pool of connections. Every statement lives in sql/queries and is named
- * here by its `struct query`; nothing waits past its deadline, whatever the server does.
+ * here by its `struct query`; nothing waits past its deadline, whatever the server does, but for 2 s at most in which a late statement
+ * is taken back and 1 s for a rollback.
  *
  * Deadlines are absolute: milliseconds of CLOCK_MONOTONIC (store_deadline). A session belongs to one thread
  * at a time; a store to all of them.
@@ -118,7 +119,7 @@ struct store_listener;
  * bytes. */
 bool store_listen(struct store *store, const char *channel, struct store_listener **listener,
                   struct fault *fault) MUST_CHECK;
-/* Waits up to timeout_ms. True and the payload (of at most size-1 bytes, longer ones are cut) when there is
+/* Waits up to timeout_ms (and, when it must connect, connect_timeout_ms more). True and the payload (of at most size-1 bytes, longer ones are cut) when there is
  * news. The payload is "" after each connection made, the first included: something may have been missed, so
  * look for yourself. Payloads of the server are never empty here: such are passed over. */
 bool store_listen_next(struct store_listener *listener, int timeout_ms, char *payload,

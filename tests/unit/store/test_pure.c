@@ -2,6 +2,7 @@
 #include "store/backoff.h"
 #include "store/hosts.h"
 #include "store/refusal.h"
+#include "store/store.h"
 #include "store/values.h"
 
 #include <criterion/criterion.h>
@@ -213,4 +214,55 @@ Test(hosts, the_rest_is_left_to_libpq) {
     struct hosts hosts;
     hosts_read(text, &hosts);
     cr_expect_eq(hosts.count, 0, "a name that does not fit was taken");
+}
+
+/* ---- a store without a server */
+
+Test(opening, wrong_options_are_told) {
+    static const struct store_options wrong[] = {
+        {.conninfo = NULL},
+        {.conninfo = "host"},
+        {.conninfo = "no_such_keyword=1"},
+        {.conninfo = "", .connections = 65},
+        {.conninfo = "", .connections = -1},
+        {.conninfo = "", .connect_timeout_ms = -1},
+        {.conninfo = "", .statement_timeout_ms = -1},
+    };
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        struct store *store = NULL;
+        struct fault fault;
+        cr_expect_not(store_open(&wrong[i], &store, &fault), "options %zu were taken", i);
+        cr_expect_str_eq(fault.code, "bad-configuration");
+        cr_expect_null(store);
+    }
+}
+
+Test(opening, no_server_is_no_hindrance_and_told_in_time) {
+    struct store_options options = {.conninfo = "host=/nonexistent user=x dbname=x"};
+    struct store *store = NULL;
+    struct fault fault;
+    cr_assert(store_open(&options, &store, &fault));
+    for (int i = 0; i < 6; i++) {
+        int64_t begun = store_deadline(0);
+        cr_expect_null(store_borrow(store, begun + 200, &fault));
+        cr_expect_str_eq(fault.code, "store-unavailable");
+        cr_expect_lt(store_deadline(0) - begun, 1000);
+    }
+    struct store_session *none = NULL;
+    store_return(store, &none);
+    store_close(&store);
+    cr_expect_null(store);
+    store_close(&store);
+}
+
+Test(opening, rows_that_never_came_are_empty) {
+    struct store_rows rows = {0};
+    cr_expect_eq(rows_count(&rows), 0);
+    cr_expect_eq(rows_changed(&rows), 0);
+    cr_expect(rows_is_null(&rows, 0, 0));
+    cr_expect_str_eq(rows_text(&rows, 0, 0), "");
+    cr_expect_eq(rows_integer(&rows, 5, -1), 0);
+    cr_expect_not(rows_boolean(&rows, 0, 0));
+    cr_expect_null(rows_json(&rows, 0, 0));
+    rows_free(&rows);
 }
