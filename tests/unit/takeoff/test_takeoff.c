@@ -203,6 +203,61 @@ Test(takeoff, who_takes_orders_gets_a_refusal_as_a_fault) {
     catalogue_free(catalogue);
 }
 
+static bool advised(const struct takeoff *takeoff, const char *code) {
+    for (size_t i = 0; i < takeoff->advice_count; i++)
+        if (strcmp(takeoff->advice[i].code, code) == 0)
+            return true;
+    return false;
+}
+
+static void refusal_is(const struct catalogue *catalogue, const char *code) {
+    struct survey survey = plain_survey();
+    struct fault fault;
+    struct takeoff *takeoff;
+    cr_assert(takeoff_compute(&survey, catalogue, &takeoff, &fault), "%s", fault.message);
+    cr_assert(takeoff->refused && advised(takeoff, code), "%s is missing", code);
+    takeoff_free(takeoff);
+}
+
+/* Each part of the track in turn is made the weakest. */
+Test(takeoff, what_gives_way_is_named) {
+    struct catalogue *catalogue = demo_catalogue();
+    struct track_system *wren = &catalogue->systems[1], whole = *wren;
+    cr_assert_str_eq(wren->code, "WREN", "the order of the systems");
+    wren->profile.bracket_most = 1;
+    refusal_is(catalogue, "track-overloaded");
+    wren->profile = whole.profile;
+    wren->profile.stress_most = 0.01;
+    refusal_is(catalogue, "track-bends");
+    wren->profile = whole.profile;
+    wren->profile.stiffness = 1;
+    refusal_is(catalogue, "track-sags");
+    wren->profile = whole.profile;
+    for (size_t i = 0; i < catalogue->part_count; i++)
+        if (catalogue->parts[i].role == ROLE_MOUNTING_BRACKET)
+            catalogue->parts[i].rating = 1;
+    refusal_is(catalogue, "bracket-overloaded");
+    catalogue_free(catalogue);
+}
+
+Test(takeoff, a_system_of_too_many_parts_is_refused_not_cut_short) {
+    struct fault fault;
+    json_t *document = demo_document(), *parts = json_object_get(document, "parts");
+    json_t *rules = json_object_get(json_array_get(json_object_get(document, "systems"), 1), "rules");
+    for (int i = 0; i < TAKEOFF_PARTS; i++) {
+        char code[32];
+        snprintf(code, sizeof code, "MORE-%d", i);
+        json_array_append_new(
+            parts, json_pack("{ss,ss,ss,ss}", "code", code, "name", "more", "unit", "each", "role", "other"));
+        json_array_append_new(rules, json_pack("{ss,ss,si}", "part", code, "per", "track", "quantity", 1));
+    }
+    struct catalogue *catalogue = catalogue_read(document, &fault);
+    cr_assert_not_null(catalogue, "%s: %s", fault.where, fault.message);
+    refusal_is(catalogue, "too-many-parts");
+    json_decref(document);
+    catalogue_free(catalogue);
+}
+
 Test(takeoff, the_document_agrees_with_the_take_off) {
     struct catalogue *catalogue = demo_catalogue();
     struct survey survey = plain_survey();
