@@ -258,6 +258,82 @@ Test(takeoff, a_system_of_too_many_parts_is_refused_not_cut_short) {
     catalogue_free(catalogue);
 }
 
+static int64_t quantity_of(const struct takeoff *takeoff, const char *code) {
+    for (size_t i = 0; i < takeoff->part_count; i++)
+        if (strcmp(takeoff->catalogue->parts[takeoff->parts[i].part].code, code) == 0)
+            return takeoff->parts[i].quantity;
+    return 0;
+}
+
+/* One rule for each thing that a rule may count, on a track of 2330 mm in two pieces. */
+Test(takeoff, rules_count_what_they_say) {
+    struct fault fault;
+    json_t *document = demo_document(), *parts = json_object_get(document, "parts");
+    json_t *rules = json_object_get(json_array_get(json_object_get(document, "systems"), 1), "rules");
+    for (int per = 0; per_words[per] != NULL; per++) {
+        const char *unit = per == PER_CORD ? "length" : "each";
+        json_array_append_new(parts, json_pack("{ss,ss,ss,ss}", "code", per_words[per], "name", "n", "unit",
+                                               unit, "role", "other"));
+        json_array_append_new(
+            rules, json_pack("{ss,ss,si}", "part", per_words[per], "per", per_words[per], "quantity", 3));
+    }
+    json_array_append_new(
+        parts, json_pack("{ss,ss,ss,ss}", "code", "TAPE", "name", "n", "unit", "length", "role", "plug"));
+    json_array_append_new(rules, json_pack("{ss,ss,sf}", "part", "TAPE", "per", "metre", "quantity", 1000.0));
+    struct catalogue *catalogue = catalogue_read(document, &fault);
+    cr_assert_not_null(catalogue, "%s: %s", fault.where, fault.message);
+    struct survey survey = plain_survey();
+    struct takeoff *takeoff;
+    survey.carrier_longest = 15000;
+    cr_assert(takeoff_compute(&survey, catalogue, &takeoff, &fault), "%s", fault.message);
+    cr_assert_eq(takeoff->overall, 23300, "150 + 1830 + 150 and two pulleys of 100");
+    int64_t marks = (int64_t)takeoff->mark_count;
+    const int64_t counts[] = {[PER_TRACK] = 1,
+                              [PER_PIECE] = 2,
+                              [PER_END] = 2,
+                              [PER_JOIN] = 1,
+                              [PER_MARK] = marks,
+                              [PER_BRACKET] = marks - 1,
+                              [PER_METRE] = 3,
+                              [PER_CURTAIN] = 2,
+                              [PER_BEND] = 0,
+                              [PER_GLIDER] = 26, /* 2130 / 90, made even, and 2 spare */
+                              [PER_CORD] = takeoff->cord_length};
+    for (int per = 0; per_words[per] != NULL; per++)
+        cr_assert_eq(quantity_of(takeoff, per_words[per]), 3 * counts[per], "%s: %ld", per_words[per],
+                     (long)quantity_of(takeoff, per_words[per]));
+    cr_assert_eq(quantity_of(takeoff, "TAPE"), 23300, "as long as the track");
+    takeoff_free(takeoff);
+    catalogue_free(catalogue);
+    json_decref(document);
+}
+
+Test(takeoff, the_terminal_shows_bends_units_and_refusals) {
+    struct catalogue *catalogue = demo_catalogue();
+    struct fault fault;
+    struct survey survey;
+    struct takeoff *takeoff;
+    json_t *window = json_loads(
+        "{\"window\":\"W\",\"position\":\"face\",\"place\":\"outside\",\"bay\":{\"straights\":["
+        "\"35 in\",1500,900],\"angles\":[135,80]},\"height\":1200,\"substrate\":\"concrete\","
+        "\"control\":\"hand\",\"draw\":\"pair\",\"system\":\"LARK\",\"finish\":\"WH\","
+        "\"carrier_longest\":2000,\"curtain\":{\"drop\":1500,\"heading\":\"pencil\",\"fullness\":2,"
+        "\"face\":200}}",
+        0, NULL);
+    cr_assert(survey_read(window, "", &survey, &fault) &&
+                  takeoff_compute(&survey, catalogue, &takeoff, &fault),
+              "%s: %s", fault.where, fault.message);
+    char *text = takeoff_text(takeoff, 80);
+    cr_assert_not_null(strstr(text, "35 in = 889 mm"), "what was understood: %s", text);
+    cr_assert_not_null(strstr(text, "~ bend"), "bends: %s", text);
+    cr_assert_not_null(strstr(text, "piece 2 of 2"), "pieces: %s", text);
+    cr_assert_not_null(strstr(text, "REFUSED: The corner of 80.0 degrees"), "the refusal: %s", text);
+    free(text);
+    takeoff_free(takeoff);
+    json_decref(window);
+    catalogue_free(catalogue);
+}
+
 Test(takeoff, the_document_agrees_with_the_take_off) {
     struct catalogue *catalogue = demo_catalogue();
     struct survey survey = plain_survey();
