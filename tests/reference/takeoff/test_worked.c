@@ -166,7 +166,8 @@ static void check_window(const struct worked *worked, const json_t *base, const 
 
 static void add_text(char *text, const char *line) {
     cr_assert_lt(strlen(text) + strlen(line) + 2, TEXT, "%s: too long", line);
-    strcat(strcat(text, line), "\n");
+    size_t used = strlen(text);
+    snprintf(text + used, TEXT - used, "%s\n", line);
 }
 
 /* "## title" begins a window, "| " carries its survey, "= " what must come out; all else is for the reader.

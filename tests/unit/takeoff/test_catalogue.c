@@ -4,6 +4,10 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+static size_t row(const char *step) {
+    return strtoul(step, NULL, 10);
+}
+
 /* The value at "systems/0/rules/2", or its parent and the last step. */
 static json_t *step_to(json_t *root, const char *path, char last[64]) {
     char copy[128], *rest = NULL;
@@ -15,7 +19,7 @@ static json_t *step_to(json_t *root, const char *path, char last[64]) {
             snprintf(last, 64, "%s", step);
             return at;
         }
-        at = json_is_array(at) ? json_array_get(at, (size_t)atoi(step)) : json_object_get(at, step);
+        at = json_is_array(at) ? json_array_get(at, row(step)) : json_object_get(at, step);
         step = next;
     }
     return at;
@@ -34,10 +38,10 @@ static void change(json_t *root, const char *path, const char *text) {
     cr_assert_not_null(value, "%s is not JSON", text);
     if (!json_is_array(parent))
         cr_assert_eq(json_object_set_new(parent, last, value), 0, "%s", path);
-    else if ((size_t)atoi(last) == json_array_size(parent))
+    else if (row(last) == json_array_size(parent))
         cr_assert_eq(json_array_append_new(parent, value), 0, "%s", path);
     else
-        cr_assert_eq(json_array_set_new(parent, (size_t)atoi(last), value), 0, "%s", path);
+        cr_assert_eq(json_array_set_new(parent, row(last), value), 0, "%s", path);
 }
 
 struct wrong {

@@ -134,16 +134,16 @@ static void fault_is(const struct survey *survey, const struct catalogue *catalo
 Test(takeoff, what_the_catalogue_does_not_know_is_named) {
     struct catalogue *catalogue = demo_catalogue();
     struct survey survey = plain_survey();
-    strcpy(survey.system, "ROBIN");
+    text_copy(survey.system, sizeof survey.system, "ROBIN");
     fault_is(&survey, catalogue, "unknown-system", "windows[3].system");
-    survey = plain_survey();
-    strcpy(survey.finish, "BZ"); /* the catalogue has it, the system has not */
+    survey = plain_survey(); /* the catalogue has this finish, the system has not */
+    text_copy(survey.finish, sizeof survey.finish, "BZ");
     fault_is(&survey, catalogue, "unknown-finish", "windows[3].finish");
     survey = plain_survey();
-    strcpy(survey.substrate, "straw");
+    text_copy(survey.substrate, sizeof survey.substrate, "straw");
     fault_is(&survey, catalogue, "unknown-substrate", "windows[3].substrate");
     survey = plain_survey();
-    strcpy(survey.curtain.heading, "loops");
+    text_copy(survey.curtain.heading, sizeof survey.curtain.heading, "loops");
     fault_is(&survey, catalogue, "unknown-heading", "windows[3].curtain.heading");
     survey = plain_survey();
     survey.control = CONTROL_HAND;
