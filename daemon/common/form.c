@@ -52,11 +52,50 @@ static const json_t *field(struct form *form, const char *name) {
     return json_is_null(value) ? NULL : value;
 }
 
+enum { NAME_MOST = 40 };
+
+/* How many letters must be put in, taken out or changed to make one name of the other (Levenshtein, 1966). Both are
+ * at most NAME_MOST long. */
+static size_t slips(const char *one, const char *other) {
+    size_t row[NAME_MOST + 1], length = strlen(other);
+    for (size_t j = 0; j <= length; j++)
+        row[j] = j;
+    for (size_t i = 1; one[i - 1] != '\0'; i++) {
+        size_t before = row[0];
+        row[0] = i;
+        for (size_t j = 1; j <= length; j++) {
+            size_t changed = before + (one[i - 1] != other[j - 1]),
+                   least = row[j] < row[j - 1] ? row[j] : row[j - 1];
+            before = row[j];
+            row[j] = changed < least + 1 ? changed : least + 1;
+        }
+    }
+    return row[length];
+}
+
+/* The object's own field that looks like a misspelt `name`; NULL when there is none. */
+static const char *misspelt(const struct form *form, const char *name) {
+    const char *given;
+    json_t *value;
+    size_t length = strlen(name), most = length < 6 ? 1 : 2;
+    json_object_foreach((json_t *)form->object, given, value) {
+        if (length > 2 && length <= NAME_MOST && strlen(given) <= NAME_MOST && slips(given, name) <= most)
+            return given;
+    }
+    return NULL;
+}
+
 static const json_t *wanted(struct form *form, const char *name) {
     const json_t *value = field(form, name);
-    if (value == NULL)
+    if (value != NULL || form->failed)
+        return value;
+    const char *meant = json_object_get(form->object, name) == NULL ? misspelt(form, name) : NULL;
+    if (meant != NULL)
+        form_wrong(form, name, "missing-field",
+                   "The field is missing; it must be given. Is \"%s\" meant for it?", meant);
+    else
         form_wrong(form, name, "missing-field", "The field is missing; it must be given.");
-    return value;
+    return NULL;
 }
 
 bool form_has(struct form *form, const char *name) {

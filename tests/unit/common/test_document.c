@@ -106,3 +106,18 @@ Test(form, takes_dates_of_the_calendar_alone) {
         cr_assert_str_eq(fault.code, "bad-date");
     }
 }
+
+Test(form, guesses_a_misspelt_name) {
+    struct fault fault = {0};
+    ell_length width = 0;
+    cr_assert_not(read_window("{\"widh\":1830}", &width, &fault));
+    cr_assert_str_eq(fault.where, "windows[2].width");
+    cr_assert_not_null(strstr(fault.message, "\"widh\""), "%s", fault.message);
+    cr_assert_not(read_window("{\"position\":\"top\"}", &width, &fault));
+    cr_assert_null(strstr(fault.message, "meant"), "%s", fault.message);
+    char name[200] = "{\"";
+    memset(name + 2, 'w', 150);
+    snprintf(name + 152, sizeof name - 152, "\":1}");
+    cr_assert_not(read_window(name, &width, &fault));
+    cr_assert_str_eq(fault.code, "missing-field");
+}
