@@ -23,13 +23,14 @@ struct fitting {
 };
 
 /* The open bar that `width` fits with least left; a new one of least cost per capacity when none takes it. */
-static struct open_bar *where_it_fits(struct fitting *fitting, int64_t width) {
+static struct open_bar *where_it_fits(struct fitting *fitting, int32_t type) {
+    int64_t width = fitting->model->types[type].width;
     struct open_bar *best = NULL;
     int64_t least = INT64_MAX;
     for (size_t i = 0; i < fitting->bar_count; i++) {
         struct open_bar *bar = &fitting->bars[i];
         int64_t left = fitting->model->stocks[bar->stock].capacity - bar->fill - width;
-        if (left >= 0 && left < least) {
+        if (left >= 0 && left < least && model_allows(fitting->model, type, bar->stock)) {
             least = left;
             best = bar;
         }
@@ -41,7 +42,8 @@ static struct open_bar *where_it_fits(struct fitting *fitting, int64_t width) {
     for (size_t i = 0; i < fitting->model->stock_count; i++) {
         const struct model_stock *stock = &fitting->model->stocks[i];
         double now = (double)stock->cost / (double)stock->capacity;
-        if (fitting->supply[i] != 0 && stock->capacity >= width && (cheapest < 0 || now < rate)) {
+        if (fitting->supply[i] != 0 && stock->capacity >= width &&
+            model_allows(fitting->model, type, (int32_t)i) && (cheapest < 0 || now < rate)) {
             cheapest = (int32_t)i;
             rate = now;
         }
@@ -85,7 +87,7 @@ void construct_best_fit(const struct model *model, struct layout *layout) {
     layout->no_memory = parts == NULL || fitting.bars == NULL || fitting.placed == NULL;
     for (size_t i = 0; pieces > 0 && !layout->no_memory && i < model->type_count; i++)
         for (int64_t n = 0; n < model->types[i].demand; n++) {
-            struct open_bar *bar = where_it_fits(&fitting, model->types[i].width);
+            struct open_bar *bar = where_it_fits(&fitting, (int32_t)i);
             if (bar == NULL)
                 break;
             fitting.placed[fitting.placed_count] = (struct placed){(int32_t)i, bar->first};

@@ -39,7 +39,8 @@ void fill_longest(const struct model *model, struct residue *residue, int32_t st
     int32_t type = first_that_fits(model, residue, 0, room);
     while (type < (int32_t)model->type_count) {
         int64_t count = fits(residue, type, model->types[type].width, room - fill->width);
-        fill_push(model, fill, type, count);
+        if (model_allows(model, type, stock))
+            fill_push(model, fill, type, count);
         type = first_that_fits(model, residue, type + 1, room - fill->width);
     }
 }
@@ -51,6 +52,7 @@ struct walk {
     struct residue *residue;
     const double *price;  /* NULL: width is the price */
     const int32_t *order; /* NULL: as they stand */
+    int32_t stock;
     int64_t capacity, steps;
     struct fill now, best;
     double now_price, best_price;
@@ -89,7 +91,7 @@ static void walk_on(struct walk *walk, size_t at) {
         int32_t type = walk->order ? walk->order[at] : (int32_t)at;
         int64_t width = walk->model->types[type].width;
         int64_t most = fits(walk->residue, type, width, walk->capacity - walk->now.width);
-        if (most <= 0)
+        if (most <= 0 || !model_allows(walk->model, type, walk->stock))
             continue;
         if (!can_beat(walk, at))
             return;
@@ -114,10 +116,15 @@ static void walk_to(struct walk *walk, struct fill *fill) {
 
 void fill_least_slack(const struct model *model, struct residue *residue, int32_t stock, int64_t steps,
                       struct fill *fill) {
-    struct walk walk = {
-        .model = model, .residue = residue, .capacity = model->stocks[stock].capacity, .steps = steps};
+    struct walk walk = {.model = model,
+                        .residue = residue,
+                        .stock = stock,
+                        .capacity = model->stocks[stock].capacity,
+                        .steps = steps};
     walk_to(&walk, fill);
     size_t first = (size_t)first_that_fits(model, residue, 0, walk.capacity);
+    while (first < model->type_count && !model_allows(model, (int32_t)first, stock))
+        first = (size_t)first_that_fits(model, residue, (int32_t)first + 1, walk.capacity);
     if (first < model->type_count) {
         int64_t most = fits(residue, (int32_t)first, model->types[first].width, walk.capacity);
         for (int64_t count = most; count > 0 && walk.steps > 0; count--) {
@@ -137,6 +144,7 @@ void fill_dearest(const struct model *model, struct residue *residue, int32_t st
                         .residue = residue,
                         .price = price,
                         .order = order,
+                        .stock = stock,
                         .capacity = model->stocks[stock].capacity,
                         .steps = steps};
     walk_to(&walk, fill);

@@ -12,12 +12,23 @@ bool model_more_urgent(const struct cutting_piece *left, const struct cutting_pi
     return strcmp(left->due, right->due) < 0;
 }
 
+static int32_t batch_of_piece(const struct model *model, size_t line) {
+    return model->wish->piece_batch ? model->wish->piece_batch[line] : -1;
+}
+
+static int32_t batch_of_bar(const struct model *model, size_t line) {
+    return model->wish->piece_batch ? model->wish->bar_batch[line] : 0;
+}
+
 static int by_length_and_urgency(const void *left, const void *right, void *data) {
-    const struct cutting_problem *problem = data;
+    const struct model *model = data;
+    const struct cutting_problem *problem = model->problem;
     size_t a = *(const size_t *)left, b = *(const size_t *)right;
     const struct cutting_piece *one = &problem->pieces[a], *other = &problem->pieces[b];
     if (one->length != other->length)
         return one->length > other->length ? -1 : 1;
+    if (batch_of_piece(model, a) != batch_of_piece(model, b))
+        return batch_of_piece(model, a) < batch_of_piece(model, b) ? -1 : 1;
     if (model_more_urgent(one, other) || model_more_urgent(other, one))
         return model_more_urgent(one, other) ? -1 : 1;
     return a < b ? -1 : a > b;
@@ -25,8 +36,9 @@ static int by_length_and_urgency(const void *left, const void *right, void *data
 
 /* Bars that are alike for the cost stand together: capacity, then what remains, then value; the oldest first.
  */
-static int bars_compare(const struct cutting_problem *problem, const struct cutting_bar *one,
-                        const struct cutting_bar *other) {
+static int bars_compare(const struct model *model, size_t left, size_t right) {
+    const struct cutting_problem *problem = model->problem;
+    const struct cutting_bar *one = &problem->bars[left], *other = &problem->bars[right];
     ell_length a = kerf_capacity(&problem->saw, one->length, one->squared);
     ell_length b = kerf_capacity(&problem->saw, other->length, other->squared);
     if (a != b)
@@ -37,13 +49,15 @@ static int bars_compare(const struct cutting_problem *problem, const struct cutt
          other_limited = other->quantity != CUTTING_UNLIMITED;
     if (one_limited != other_limited)
         return one_limited ? -1 : 1;
-    return 0;
+    int32_t one_batch = batch_of_bar(model, left), other_batch = batch_of_bar(model, right);
+    return (one_batch > other_batch) - (one_batch < other_batch);
 }
 
 static int by_kind_and_age(const void *left, const void *right, void *data) {
-    const struct cutting_problem *problem = data;
+    const struct model *model = data;
+    const struct cutting_problem *problem = model->problem;
     size_t a = *(const size_t *)left, b = *(const size_t *)right;
-    int order = bars_compare(problem, &problem->bars[a], &problem->bars[b]);
+    int order = bars_compare(model, a, b);
     if (order != 0)
         return order;
     if (problem->bars[a].age != problem->bars[b].age)
@@ -69,13 +83,17 @@ ell_length model_longest_piece(const struct cutting_problem *problem) {
     return longest;
 }
 
-static void gather_types(struct model *model, const int64_t *demand, size_t line_count) {
+static void gather_types(struct model *model, size_t line_count) {
+    const int64_t *demand = model->wish->demand;
     const struct cutting_problem *problem = model->problem;
     for (size_t i = 0; i < line_count; i++) {
         size_t line = model->lines[i];
         int64_t width = problem->pieces[line].length + problem->saw.kerf;
-        if (model->type_count == 0 || model->types[model->type_count - 1].width != width)
-            model->types[model->type_count++] = (struct model_type){.width = width, .first_line = i};
+        int32_t batch = batch_of_piece(model, line);
+        const struct model_type *last = model->type_count > 0 ? &model->types[model->type_count - 1] : NULL;
+        if (last == NULL || last->width != width || last->batch != batch)
+            model->types[model->type_count++] =
+                (struct model_type){.width = width, .batch = batch, .first_line = i};
         struct model_type *type = &model->types[model->type_count - 1];
         model->wanted[i] = demand ? demand[line] : problem->pieces[line].quantity;
         type->demand += model->wanted[i];
@@ -83,30 +101,31 @@ static void gather_types(struct model *model, const int64_t *demand, size_t line
     }
 }
 
-static void gather_stocks(struct model *model, bool buying, size_t bar_count) {
+static void gather_stocks(struct model *model, size_t bar_count) {
     const struct cutting_problem *problem = model->problem;
     for (size_t i = 0; i < bar_count; i++) {
         const struct cutting_bar *bar = &problem->bars[model->bars[i]];
-        bool fresh = i == 0 || bars_compare(problem, &problem->bars[model->bars[i - 1]], bar) != 0;
+        bool fresh = i == 0 || bars_compare(model, model->bars[i - 1], model->bars[i]) != 0;
         if (fresh)
             model->stocks[model->stock_count++] = (struct model_stock){
                 .capacity = kerf_capacity(&problem->saw, bar->length, bar->squared),
                 .rest = kerf_usable(&problem->saw, bar->length, bar->squared),
                 .cost = bar->value,
+                .batch = batch_of_bar(model, model->bars[i]),
                 .first_bar = i,
             };
         struct model_stock *stock = &model->stocks[model->stock_count - 1];
         stock->bar_count++;
-        if (bar->quantity == CUTTING_UNLIMITED || buying)
+        if (bar->quantity == CUTTING_UNLIMITED || model->wish->buying)
             stock->supply = CUTTING_UNLIMITED;
         else if (stock->supply != CUTTING_UNLIMITED)
             stock->supply += bar->quantity;
     }
 }
 
-bool model_make(const struct cutting_problem *problem, const int64_t *demand, bool buying,
-                struct model *model, struct fault *fault) {
-    *model = (struct model){.problem = problem, .rate = cutting_worth_rate(problem)};
+bool model_make(const struct cutting_problem *problem, const struct model_wish *wish, struct model *model,
+                struct fault *fault) {
+    *model = (struct model){.problem = problem, .wish = wish, .rate = cutting_worth_rate(problem)};
     model->types = calloc(problem->piece_count + 1, sizeof *model->types);
     model->stocks = calloc(problem->bar_count + 1, sizeof *model->stocks);
     model->lines = calloc(problem->piece_count + 1, sizeof *model->lines);
@@ -121,17 +140,19 @@ bool model_make(const struct cutting_problem *problem, const int64_t *demand, bo
     size_t line_count = 0, bar_count = 0;
     for (size_t i = 0; i < problem->piece_count; i++) {
         ell_length length = problem->pieces[i].length;
-        if (length <= longest && length >= problem->saw.shortest_piece && (demand == NULL || demand[i] > 0))
+        if (length <= longest && length >= problem->saw.shortest_piece &&
+            (wish->demand == NULL || wish->demand[i] > 0))
             model->lines[line_count++] = i;
     }
     for (size_t i = 0; i < problem->bar_count; i++)
         if (bar_fits(problem, &problem->bars[i]) &&
-            (buying ? problem->bars[i].purchasable : problem->bars[i].quantity != 0))
+            (wish->buying ? problem->bars[i].purchasable : problem->bars[i].quantity != 0))
             model->bars[bar_count++] = i;
-    qsort_r(model->lines, line_count, sizeof *model->lines, by_length_and_urgency, (void *)problem);
-    qsort_r(model->bars, bar_count, sizeof *model->bars, by_kind_and_age, (void *)problem);
-    gather_types(model, demand, line_count);
-    gather_stocks(model, buying, bar_count);
+    qsort_r(model->lines, line_count, sizeof *model->lines, by_length_and_urgency, model);
+    qsort_r(model->bars, bar_count, sizeof *model->bars, by_kind_and_age, model);
+    gather_types(model, line_count);
+    gather_stocks(model, bar_count);
+    model->wish = NULL;
     return true;
 }
 

@@ -253,7 +253,7 @@ static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
         /* A bar may pay by its remainder alone, but something has to be cut from it: the first piece may be any. */
         bool helps = dig->table->value[i] > dig->useless || dig->depth == 0;
         if (!helps || pricer->most[i] <= 0 || scope->width[i] > room || pricer->left_out[i] ||
-            clashes(dig, (int32_t)i))
+            !scope_allows(scope, (int32_t)i, dig->stock) || clashes(dig, (int32_t)i))
             continue;
         int64_t most = room / scope->width[i];
         if (pricer->most[i] < most)

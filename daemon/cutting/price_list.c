@@ -5,6 +5,7 @@ struct listing {
     struct pricer *pricer;
     const struct table *table;
     const struct model_stock *bar;
+    int32_t stock;
     bool back;
     int64_t limit, waste;
     int64_t *steps;
@@ -42,7 +43,8 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
     for (size_t i = from; i < types && !list->ended; i++, row += cells) {
         if (list->base + value + *row < list->floor)
             return;
-        if (pricer->most[i] <= 0 || scope->width[i] > room || clashes(list, (int32_t)i))
+        if (pricer->most[i] <= 0 || scope->width[i] > room || clashes(list, (int32_t)i) ||
+            !scope_allows(scope, (int32_t)i, list->stock))
             continue;
         int64_t most = room / scope->width[i];
         if (pricer->most[i] < most)
@@ -73,6 +75,7 @@ bool pricer_list(struct pricer *pricer, int32_t stock, bool back, double floor, 
     struct listing list = {.pricer = pricer,
                            .table = back ? &pricer->back : &pricer->scrap,
                            .bar = bar,
+                           .stock = stock,
                            .back = back,
                            .limit = limit,
                            .waste = back ? INT64_MAX : pricer->waste,

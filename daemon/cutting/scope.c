@@ -12,6 +12,8 @@ static void keep_apart(struct scope *scope, int32_t one, int32_t other) {
 static void join(struct scope *scope, int32_t one, int32_t other, int32_t joined) {
     scope->width[joined] = scope->width[one] + scope->width[other];
     scope->demand[joined] = 1;
+    bool same = scope->batch[one] == scope->batch[other] || scope->batch[other] == -1;
+    scope->batch[joined] = same ? scope->batch[one] : scope->batch[one] == -1 ? scope->batch[other] : -2;
     scope->demand[one]--;
     scope->demand[other]--;
     if (scope->demand[one] < 0 || scope->demand[other] < 0)
@@ -58,17 +60,19 @@ bool scope_make(const struct model *model, const int64_t *demand, const int64_t 
     scope->words = (scope->type_count + 63) / 64;
     scope->width = calloc(scope->type_count + 1, sizeof *scope->width);
     scope->demand = calloc(scope->type_count + 1, sizeof *scope->demand);
+    scope->batch = calloc(scope->type_count + 1, sizeof *scope->batch);
     scope->least = calloc(model->stock_count + 1, sizeof *scope->least);
     scope->most = calloc(model->stock_count + 1, sizeof *scope->most);
     if (aparts > 0)
         scope->apart = calloc(scope->type_count * scope->words + 1, sizeof *scope->apart);
-    if (scope->width == NULL || scope->demand == NULL || scope->least == NULL || scope->most == NULL ||
-        (aparts > 0 && scope->apart == NULL)) {
+    if (scope->width == NULL || scope->demand == NULL || scope->batch == NULL || scope->least == NULL ||
+        scope->most == NULL || (aparts > 0 && scope->apart == NULL)) {
         scope_free(scope);
         return false;
     }
     for (size_t i = 0; i < model->type_count; i++) {
         scope->width[i] = model->types[i].width;
+        scope->batch[i] = model->types[i].batch;
         scope->demand[i] = demand ? demand[i] : model->types[i].demand;
     }
     for (size_t i = 0; i < model->stock_count; i++) {
@@ -86,6 +90,7 @@ bool scope_make(const struct model *model, const int64_t *demand, const int64_t 
 void scope_free(struct scope *scope) {
     free(scope->width);
     free(scope->demand);
+    free(scope->batch);
     free(scope->apart);
     free(scope->least);
     free(scope->most);
@@ -124,7 +129,7 @@ size_t scope_parts(const struct scope *scope, const struct pool *pool, const str
     for (size_t i = 0; fits && i < scope->type_count; i++) {
         if (counts[i] == 0)
             continue;
-        if (counts[i] > scope->demand[i])
+        if (counts[i] > scope->demand[i] || !scope_allows(scope, (int32_t)i, pattern->stock))
             fits = false;
         for (size_t p = 0; fits && p < count; p++)
             fits = !scope_apart(scope, parts[p].type, (int32_t)i);

@@ -21,6 +21,7 @@ struct scope {
     const struct model *model;
     size_t type_count; /* those of the model, then the joined ones */
     int64_t *width, *demand;
+    int32_t *batch; /* the one that the type must come from; -1: any; -2: none can give it */
     uint64_t *apart;       /* bit j of row i: not on one bar; NULL when nothing is apart */
     size_t words;          /* of one row */
     int64_t *least, *most; /* bars of each class; most: INT64_MAX without limit */
@@ -41,6 +42,10 @@ void scope_free(struct scope *scope);
 static inline bool scope_apart(const struct scope *scope, int32_t one, int32_t other) {
     return scope->apart != NULL &&
            (scope->apart[(size_t)one * scope->words + (size_t)other / 64] >> (other % 64) & 1);
+}
+
+static inline bool scope_allows(const struct scope *scope, int32_t type, int32_t stock) {
+    return scope->batch[type] == -1 || scope->batch[type] == scope->model->stocks[stock].batch;
 }
 
 /* A pattern of the model in this scope's types (rising order), into `parts` (room for type_count). Returns

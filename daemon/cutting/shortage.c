@@ -12,6 +12,7 @@ enum { ASK_MOST = 400, ASK_PASSES = 12 };
 struct asking {
     const struct cutting_problem *problem;
     struct watch *watch;
+    struct model_wish wish;
     int64_t *now;
     int asked;
     bool no_memory;
@@ -35,7 +36,7 @@ static bool places_all(struct asking *asking) {
     struct fault fault;
     if (asking->asked++ >= ASK_MOST || watch_over(asking->watch, 1))
         return false;
-    if (!model_make(asking->problem, asking->now, false, &model, &fault)) {
+    if (!model_make(asking->problem, &asking->wish, &model, &fault)) {
         asking->no_memory = true;
         return false;
     }
@@ -79,9 +80,9 @@ static void add_line(struct asking *asking, size_t line, int64_t wanted) {
     asking->now[line] = fits;
 }
 
-bool shortage_choose(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
-                     struct fault *fault) {
-    struct asking asking = {.problem = problem, .watch = watch};
+bool shortage_choose(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
+                     struct watch *watch, struct fault *fault) {
+    struct asking asking = {.problem = problem, .watch = watch, .wish = *wish};
     size_t count = 0;
     size_t *order = malloc((problem->piece_count + 1) * sizeof *order);
     asking.now = calloc(problem->piece_count + 1, sizeof *asking.now);
@@ -90,6 +91,7 @@ bool shortage_choose(const struct cutting_problem *problem, int64_t *wanted, str
         free(asking.now);
         return fault_memory(fault);
     }
+    asking.wish.demand = asking.now;
     for (size_t i = 0; i < problem->piece_count; i++)
         if (wanted[i] > 0)
             order[count++] = i;
@@ -130,7 +132,7 @@ bool shortage_buy(const struct cutting_problem *problem, struct watch *watch, st
     for (size_t i = 0; i < plan->unmet_count; i++)
         if (plan->unmet[i].why == CUTTING_NO_STOCK)
             demand[plan->unmet[i].piece] = plan->unmet[i].quantity;
-    if (!model_make(problem, demand, true, &model, fault)) {
+    if (!model_make(problem, &(struct model_wish){.demand = demand, .buying = true}, &model, fault)) {
         free(demand);
         return false;
     }

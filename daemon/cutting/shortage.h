@@ -3,13 +3,15 @@
 #ifndef ELLWAND_CUTTING_SHORTAGE_H
 #define ELLWAND_CUTTING_SHORTAGE_H
 
+#include "cutting/model.h"
 #include "cutting/plan.h"
 #include "cutting/watch.h"
 
 /* `wanted`, one number a line of pieces: on entry what could be cut were there stock enough, on return what
- * is to be cut. Lines are taken in order of urgency, each as far as it still fits beside those before it. */
-bool shortage_choose(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
-                     struct fault *fault) MUST_CHECK;
+ * is to be cut. Lines are taken in order of urgency, each as far as it still fits beside those before it. The
+ * batches are as in `wish`. */
+bool shortage_choose(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
+                     struct watch *watch, struct fault *fault) MUST_CHECK;
 
 /* Adds to the plan which bars to buy for its unmet pieces, chosen for least cost. */
 bool shortage_buy(const struct cutting_problem *problem, struct watch *watch, struct cutting_plan *plan,

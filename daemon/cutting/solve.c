@@ -2,10 +2,14 @@
 #include "cutting/cutting.h"
 
 #include "cutting/assemble.h"
+#include "cutting/batches.h"
 #include "cutting/search.h"
 #include "cutting/shortage.h"
 
 #include <stdlib.h>
+
+/* Of the time, where batches have to match afterwards. */
+#define FREE_SHARE 0.4
 
 /* What could be cut at all were there stock enough: lines that no bar or no saw can take are 0. */
 static void wanted_at_all(const struct cutting_problem *problem, int64_t *wanted) {
@@ -36,47 +40,95 @@ static bool note_unmet(const struct cutting_problem *problem, const int64_t *wan
     return true;
 }
 
-static bool solve_wanted(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
-                         struct cutting_plan *plan, int64_t *unmet, struct fault *fault) {
+/* Replaces the plan's bars by the best for the wish, and its bound and certificate where `bounds`. */
+static bool solve_wish(const struct cutting_problem *problem, const struct model_wish *wish,
+                       struct watch *watch, bool bounds, struct cutting_plan *plan, int64_t *unmet,
+                       struct fault *fault) {
     struct model model;
     struct finding finding;
-    if (!model_make(problem, wanted, false, &model, fault))
+    if (!model_make(problem, wish, &model, fault))
         return false;
     if (!search_best(&model, watch, &finding, fault)) {
         model_free(&model);
         return false;
     }
     *unmet = finding.layout.unmet;
-    plan->bound = finding.bound;
-    plan->proof = finding.proof;
-    free(plan->certificate.lengths);
-    free(plan->certificate.prices);
-    plan->certificate = finding.certificate;
-    finding.certificate = (struct cutting_certificate){0};
+    if (bounds) {
+        plan->bound = finding.bound;
+        plan->proof = finding.proof;
+        free(plan->certificate.lengths);
+        free(plan->certificate.prices);
+        plan->certificate = finding.certificate;
+        finding.certificate = (struct cutting_certificate){0};
+    }
+    free(plan->runs);
+    free(plan->pieces);
+    plan->runs = NULL;
+    plan->pieces = NULL;
+    plan->run_count = plan->piece_count = 0;
     bool fine = *unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault);
     finding_free(&finding);
     model_free(&model);
     return fine;
 }
 
-/* The whole demand first; when not all of it can be placed, the part that is chosen. */
-static bool solve_all(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
-                      struct cutting_plan *plan, struct fault *fault) {
+/* The whole demand first; when not all of it can be placed, the part that is chosen. Batches do not matter yet. */
+static bool solve_free(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
+                       struct cutting_plan *plan, struct fault *fault) {
+    struct model_wish wish = {.demand = wanted};
     int64_t unmet;
-    wanted_at_all(problem, wanted);
-    if (!solve_wanted(problem, wanted, watch, plan, &unmet, fault))
+    if (!solve_wish(problem, &wish, watch, true, plan, &unmet, fault))
         return false;
-    if (unmet > 0 && (!shortage_choose(problem, wanted, watch, fault) ||
-                      !solve_wanted(problem, wanted, watch, plan, &unmet, fault)))
+    return unmet == 0 || (shortage_choose(problem, &wish, wanted, watch, fault) &&
+                          solve_wish(problem, &wish, watch, true, plan, &unmet, fault));
+}
+
+/* Where the plan mixes batches within a group, it is made again with a batch chosen for each group. The bound stays that
+ * of the free problem, which can only be lower. */
+static bool solve_matched(const struct cutting_problem *problem, struct batches *batches, int64_t *wanted,
+                          struct watch *watch, struct cutting_plan *plan, struct fault *fault) {
+    struct model_wish wish = {wanted, batches->of_piece, batches->of_bar, false};
+    int64_t unmet;
+    if (batches_kept(batches, plan))
+        return true;
+    if (!batches_choose(problem, wanted, plan, watch, batches, fault) ||
+        !solve_wish(problem, &wish, watch, false, plan, &unmet, fault))
         return false;
+    if (unmet == 0)
+        return true;
+    /* Fewer pieces: their bound is found anew before the plan is. */
+    return shortage_choose(problem, &wish, wanted, watch, fault) &&
+           solve_wish(problem, &(struct model_wish){.demand = wanted}, watch, true, plan, &unmet, fault) &&
+           solve_wish(problem, &wish, watch, false, plan, &unmet, fault);
+}
+
+static bool conclude(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
+                     struct cutting_plan *plan, struct fault *fault) {
     bool short_of_stock = false;
     if (!note_unmet(problem, wanted, plan, &short_of_stock))
         return fault_memory(fault);
     if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
         return false;
     plan->proven = plan->cost == plan->bound && !short_of_stock;
-    plan->stopped = watch->over;
+    plan->stopped = watch->over || watch->cut_short;
     return true;
+}
+
+/* With matches to keep, the free problem gets only part of the time. */
+static bool solve_all(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
+                      struct cutting_plan *plan, struct fault *fault) {
+    struct batches batches;
+    wanted_at_all(problem, wanted);
+    bool fine = batches_make(problem, wanted, &batches) || fault_memory(fault);
+    if (fine) {
+        bool matching = batches.group_count > 0;
+        watch_share(watch, matching ? FREE_SHARE : 1);
+        fine = solve_free(problem, wanted, watch, plan, fault);
+        watch_share(watch, 1);
+        fine = fine && (!matching || solve_matched(problem, &batches, wanted, watch, plan, fault));
+    }
+    batches_free(&batches);
+    return fine && conclude(problem, wanted, watch, plan, fault);
 }
 
 bool cutting_solve(const struct cutting_problem *problem, const struct cutting_options *options,

@@ -16,7 +16,7 @@ struct cutting_options cutting_options_default(void) {
 }
 
 void watch_start(struct watch *watch, const struct cutting_options *options) {
-    *watch = (struct watch){.options = options};
+    *watch = (struct watch){.options = options, .share = 1};
     if (options->clock != NULL)
         watch->started = options->clock();
     watch->progress.phase = "start";
@@ -26,6 +26,12 @@ double watch_seconds(const struct watch *watch) {
     return watch->options->clock != NULL ? watch->options->clock() - watch->started : 0;
 }
 
+void watch_share(struct watch *watch, double share) {
+    watch->share = share;
+    watch->cut_short = watch->cut_short || watch->over;
+    watch->over = watch->ended || watch->memory_over;
+}
+
 bool watch_over(struct watch *watch, int64_t work) {
     const struct cutting_options *options = watch->options;
     int64_t before = watch->work >> 12;
@@ -33,11 +39,11 @@ bool watch_over(struct watch *watch, int64_t work) {
     if (watch->over)
         return true;
     if (options->cancel != NULL && atomic_load_explicit(options->cancel, memory_order_relaxed))
-        watch->over = true;
-    if (options->work > 0 && watch->work >= options->work)
+        watch->over = watch->ended = true;
+    if (options->work > 0 && (double)watch->work >= (double)options->work * watch->share)
         watch->over = true;
     if (watch->work >> 12 != before && options->clock != NULL && options->seconds > 0 &&
-        watch_seconds(watch) >= options->seconds)
+        watch_seconds(watch) >= options->seconds * watch->share)
         watch->over = true;
     return watch->over;
 }
@@ -46,5 +52,5 @@ void watch_tell(struct watch *watch, const char *phase, int64_t best, int64_t bo
     watch->progress = (struct cutting_progress){phase, best, bound, has_best, watch_seconds(watch)};
     if (watch->options->progress != NULL &&
         !watch->options->progress(watch->options->progress_data, &watch->progress))
-        watch->over = true;
+        watch->over = watch->ended = true;
 }

@@ -10,12 +10,19 @@ struct watch {
     double started, asked_last;
     int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
     size_t memory, memory_most;
-    bool over; /* stays true */
+    double share;
+    bool over; /* stays true, but for watch_share */
+    bool cut_short; /* a part of the limits ran out before */
+    bool ended; /* by the caller: cancelled, or progress said so */
     bool memory_over;
     struct cutting_progress progress;
 };
 
 void watch_start(struct watch *watch, const struct cutting_options *options);
+
+/* From here on the limits of time and work are this part of those given, 1: whole. Clears `over` where only a part ran
+ * out; a cancel and the limit of memory stay. */
+void watch_share(struct watch *watch, double share);
 
 /* Adds `work` steps; true when the search has to end. Cheap: the clock is read every few thousand steps only.
  */

@@ -26,6 +26,7 @@ static bool read_bar(const json_t *json, struct fact_bar *bar, struct fault *fau
     form_boolean_or(&form, "purchasable", true);
     form_integer_or(&form, "age", 0, INT64_MAX, 0);
     form_text_or(&form, "batch", text, sizeof text, "");
+    bar->batch = json_string_value(json_object_get(json, "batch"));
     form_text_or(&form, "place", text, sizeof text, "");
     return form_close(&form);
 }
@@ -41,6 +42,7 @@ static bool read_piece(const json_t *json, struct fact_piece *piece, struct faul
     form_integer_or(&form, "priority", 0, 9, 0);
     form_date_or(&form, "due", text, "");
     form_text_or(&form, "batch_match", text, sizeof text, "");
+    piece->match = json_string_value(json_object_get(json, "batch_match"));
     return form_close(&form);
 }
 

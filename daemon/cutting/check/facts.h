@@ -8,12 +8,14 @@ struct fact_bar {
     const char *name; /* borrowed from the document */
     int64_t length, quantity /* -1: any number */, value;
     bool squared;
+    const char *batch; /* NULL: one of its own */
     int64_t used;
 };
 
 struct fact_piece {
     const char *name;
     int64_t length, quantity;
+    const char *match; /* NULL: none */
     int64_t cut, unmet;
 };
 

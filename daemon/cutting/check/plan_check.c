@@ -5,6 +5,7 @@
 
 #include <inttypes.h>
 #include <stdio.h>
+#include <string.h>
 
 enum { PROOF_MATERIAL = 1 };
 
@@ -92,6 +93,31 @@ static bool check_run(const json_t *json, long index, struct facts *facts, struc
     return form_close(&form);
 }
 
+/* Every piece of a group from one batch: `seen` keeps, for each group, the bar that its first piece came from. */
+static bool check_batches(const json_t *runs, const struct facts *facts, json_t *seen, struct fault *fault) {
+    for (size_t i = 0; i < json_array_size(runs); i++) {
+        const json_t *run = json_array_get(runs, i), *names = json_object_get(run, "pieces");
+        json_t *bar_name = json_object_get(run, "bar");
+        const struct fact_bar *bar = facts_bar(facts, json_string_value(bar_name));
+        for (size_t n = 0; n < json_array_size(names); n++) {
+            const struct fact_piece *piece = facts_piece(facts, json_string_value(json_array_get(names, n)));
+            if (piece->match == NULL)
+                continue;
+            const json_t *first = json_object_get(seen, piece->match);
+            if (first == NULL && json_object_set(seen, piece->match, bar_name) != 0)
+                return fault_memory(fault);
+            const struct fact_bar *other = first ? facts_bar(facts, json_string_value(first)) : bar;
+            bool same = other == bar ||
+                        (bar->batch != NULL && other->batch != NULL && strcmp(bar->batch, other->batch) == 0);
+            if (!same)
+                return fault_set(fault, "bad-plan", piece->name,
+                                 "It has to match the others of \"%s\", but comes from another batch.",
+                                 piece->match);
+        }
+    }
+    return true;
+}
+
 static bool check_unmet(const json_t *list, struct facts *facts, bool *short_of_stock, struct fault *fault) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock", NULL};
     int64_t longest = facts_longest_piece(facts);
@@ -175,6 +201,11 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     for (size_t i = 0; i < json_array_size(runs); i++)
         if (!check_run(json_array_get(runs, i), (long)i, facts, &sums, fault))
             return false;
+    json_t *seen = json_object();
+    bool matched = check_batches(runs, facts, seen, fault);
+    json_decref(seen);
+    if (!matched)
+        return false;
     if (!check_unmet(unmet, facts, &short_of_stock, fault) || !check_buy(buy, facts, fault))
         return false;
     if (facts->places >= 0 && sums.returned > facts->places)

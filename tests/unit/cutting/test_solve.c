@@ -11,6 +11,57 @@ Test(solve, random_problems_pass_the_checker) {
     }
 }
 
+/* Pieces in twos and threes that have to match, bars of few batches. */
+static json_t *matched_problem(uint64_t seed) {
+    static const char *const batches[] = {"red", "green", "blue"};
+    json_t *problem = random_problem(seed, 10), *item;
+    uint64_t state = seed;
+    size_t at;
+    json_array_foreach(json_object_get(problem, "bars"), at, item) {
+        if (pick(&state, 0, 3) > 0)
+            json_object_set_new(item, "batch", json_string(batches[pick(&state, 0, 2)]));
+    }
+    json_array_foreach(json_object_get(problem, "pieces"), at, item) {
+        char name[16];
+        snprintf(name, sizeof name, "pair %ld", (long)pick(&state, 0, 4));
+        if (pick(&state, 0, 2) > 0)
+            json_object_set_new(item, "batch_match", json_string(name));
+    }
+    return problem;
+}
+
+Test(solve, matching_pieces_come_from_one_batch) {
+    int proven = 0;
+    for (uint64_t seed = 500; seed < 560; seed++) {
+        char what[32];
+        snprintf(what, sizeof what, "seed %lu", (unsigned long)seed);
+        json_t *problem = matched_problem(seed), *plan = solved(problem, 20000, what);
+        proven += json_is_true(json_object_get(plan, "proven"));
+        json_decref(plan);
+        json_decref(problem);
+    }
+    cr_assert_gt(proven, 10, "matching costs nothing in many problems: %d", proven);
+}
+
+/* By hand: two pieces of 1500 fit on two offcuts of different batches, or on one new bar together. */
+Test(solve, matching_beats_the_cheaper_offcuts) {
+    json_t *problem = parse("{\"kerf\":0,\"bars\":[{\"name\":\"new\",\"length\":4000},"
+                            "{\"name\":\"F1\",\"length\":1500,\"quantity\":1,\"batch\":\"a\"},"
+                            "{\"name\":\"F2\",\"length\":1500,\"quantity\":1,\"batch\":\"b\"}],\"pieces\":["
+                            "{\"name\":\"left\",\"length\":1500,\"batch_match\":\"W1\"},"
+                            "{\"name\":\"right\",\"length\":1500,\"batch_match\":\"W1\"}]}");
+    json_t *plan = solved(problem, 0, "apart");
+    cr_assert_float_eq(number(plan, "cost"), 4000, 1e-6, "one new bar: %g", number(plan, "cost"));
+    cr_assert_float_eq(number(plan, "bound"), 3000, 1e-6, "the bound does not know of batches");
+    json_decref(plan);
+    json_object_set_new(json_array_get(json_object_get(problem, "bars"), 2), "batch", json_string("a"));
+    plan = solved(problem, 0, "together");
+    cr_assert_float_eq(number(plan, "cost"), 3000, 1e-6, "both offcuts: %g", number(plan, "cost"));
+    cr_assert(json_is_true(json_object_get(plan, "proven")), "proven");
+    json_decref(plan);
+    json_decref(problem);
+}
+
 Test(solve, same_input_seed_and_work_give_the_same_plan) {
     for (uint64_t seed = 300; seed < 310; seed++) {
         json_t *problem = random_problem(seed, 12);
