@@ -15,7 +15,8 @@ struct batches {
 };
 
 /* Groups of one piece are none. False for want of memory; batches_free also after failure. */
-bool batches_make(const struct cutting_problem *problem, const int64_t *wanted, struct batches *batches) MUST_CHECK;
+bool batches_make(const struct cutting_problem *problem, const int64_t *wanted,
+                  struct batches *batches) MUST_CHECK;
 void batches_free(struct batches *batches);
 
 /* Whether the plan already takes each group from one batch. */
@@ -23,7 +24,8 @@ bool batches_kept(const struct batches *batches, const struct cutting_plan *plan
 
 /* Chooses a batch for each group, led by where the plan cuts it, so that everything can be cut at little cost as far as
  * heuristics tell; fills of_piece. */
-bool batches_choose(const struct cutting_problem *problem, const int64_t *wanted, const struct cutting_plan *plan,
-                    struct watch *watch, struct batches *batches, struct fault *fault) MUST_CHECK;
+bool batches_choose(const struct cutting_problem *problem, const int64_t *wanted,
+                    const struct cutting_plan *plan, struct watch *watch, struct batches *batches,
+                    struct fault *fault) MUST_CHECK;
 
 #endif

@@ -75,8 +75,9 @@ static void lesson_free(struct lesson *lesson) {
     free(lesson->order);
 }
 
-bool construct_learning(const struct model *model, int64_t passes, int64_t target, struct watch *watch,
-                        struct layout *best) {
+/* `look` answers false to end the passes. */
+static bool run_passes(const struct model *model, int64_t passes, struct watch *watch,
+                       bool look(void *data, struct layout *layout), void *data) {
     struct lesson lesson;
     struct residue residue = {0};
     struct layout now = {0};
@@ -86,20 +87,56 @@ bool construct_learning(const struct model *model, int64_t passes, int64_t targe
     for (size_t i = 0; fine && i < model->type_count; i++)
         lesson.price[i] = pow((double)model->types[i].width, 1.02);
     for (int64_t pass = 0; fine && pass < passes && !watch_over(watch, 1); pass++) {
-        if (best->unmet == 0 && best->cost <= target)
-            break;
         sort_types(&lesson);
         struct construct how = {CONSTRUCT_DEAREST, 300, lesson.price, lesson.order};
         residue_reset(model, &residue);
         layout_reset(&now);
         construct_layout(model, &how, &residue, parts, watch, &now);
-        if (layout_better(&now, best))
-            fine = layout_copy(best, &now);
         learn(&lesson, &now);
+        fine = !now.no_memory;
+        if (fine && !look(data, &now))
+            break;
     }
     layout_free(&now);
     residue_free(&residue);
     lesson_free(&lesson);
     free(parts);
     return fine;
+}
+
+struct keeping {
+    struct layout *best;
+    int64_t target;
+    bool no_memory;
+};
+
+static bool keep_better(void *data, struct layout *layout) {
+    struct keeping *keeping = data;
+    if (layout_better(layout, keeping->best) && !layout_copy(keeping->best, layout))
+        keeping->no_memory = true;
+    return !keeping->no_memory && !(keeping->best->unmet == 0 && keeping->best->cost <= keeping->target);
+}
+
+bool construct_learning(const struct model *model, int64_t passes, int64_t target, struct watch *watch,
+                        struct layout *best) {
+    struct keeping keeping = {best, target, false};
+    if (best->unmet == 0 && best->cost <= target)
+        return true;
+    return run_passes(model, passes, watch, keep_better, &keeping) && !keeping.no_memory;
+}
+
+struct showing {
+    void (*look)(void *data, struct layout *layout);
+    void *data;
+};
+
+static bool show(void *data, struct layout *layout) {
+    const struct showing *showing = data;
+    showing->look(showing->data, layout);
+    return true;
+}
+
+bool construct_passes(const struct model *model, int64_t passes, struct watch *watch,
+                      void look(void *data, struct layout *layout), void *data) {
+    return run_passes(model, passes, watch, show, &(struct showing){look, data});
 }

@@ -21,7 +21,7 @@ struct model_stock {
     int64_t rest;     /* remainder = max(0, rest - sum of widths) */
     int64_t supply;   /* or CUTTING_UNLIMITED */
     int64_t cost;
-    int32_t batch; /* 0 where batches do not matter */
+    int32_t batch;               /* 0 where batches do not matter */
     size_t first_bar, bar_count; /* model->bars, oldest first */
 };
 

@@ -2,18 +2,28 @@
  *
  * As JSON (lengths and values in millimetres):
  *
- *     {"cost":.., "bound":.., "proven":true|false, "stopped":false, "proof":"material"|..,
- *      "unmet":[{"piece":"W1","quantity":1,"why":"too-long"|"too-short"|"no-stock"}],
- * "buy":[{"bar":"six","count":2}],
- *      "bars":[{"bar":"six","count":2,"pieces":["W1","W1"],"kerfs":2,"lead_trim":10,"dust":4.4,"remainder":..,
- *               "returns":true}], "ms":.., ...}
+ *     {"cost":.., "bound":.., "proven":true, "stopped":false, "proof":"prices",
+ *      "unmet":[{"piece":"W1", "quantity":1, "why":"too-long"}], "buy":[{"bar":"six", "count":2}],
+ *      "bars":[{"bar":"six", "count":2, "pieces":["W1","W1"], "kerfs":2, "lead_trim":10, "dust":4.4,
+ *               "remainder":2325.6, "returns":true}],
+ *      "joins":[{"pieces":["W7a","W7b"], "lengths":[1500,1500]}],
+ *      "effort":{"setups":{"before":7,"after":5,"bound":3}, "open_kits":{"before":4,"after":2,"bound":2},
+ *                "returned":{"before":3,"after":2}},
+ *      "offer":{"cost":60500, "setups":3}, "certificate":{..}, "ms":3.1}
  *
- *   cost     value of bars and offcuts used, less the worth of remainders that go back.
- *   bound    no plan that cuts the same pieces costs less; how it was found stands in "proof".
- *   proven   cost equals bound, and nothing that could be cut was left out: only then is the plan called
- * best. stopped  a limit of time, work or memory, or a cancel, ended the search. unmet    pieces left out.
- * "buy": the bars to get so that they can be cut. kerfs    blade cuts after squaring; dust: the length they
- * take. For every bar, to the tenth, length = lead_trim + pieces + dust + remainder.
+ * cost: value of bars and offcuts used, less the worth of remainders that go back.
+ * bound: no plan that cuts the same pieces costs less. proof: how that is known, a word of enum cutting_proof.
+ * proven: cost equals bound, and nothing that could be cut was left out. Only then is a plan called best.
+ * stopped: a limit of time, work or memory, or a cancel, ended the search.
+ * unmet: pieces left out, and why: "too-long" for every bar, "too-short" for the saw, "no-stock".
+ * buy: the bars to get so that these can be cut.
+ * bars: in the order in which they are best sawn. kerfs: blade cuts after squaring; dust: what they take.
+ *   For every bar, to the tenth: length = lead_trim + pieces + dust + remainder.
+ * joins: which alternative was chosen for each join of the problem, in its order.
+ * effort: what the plan asks of people, among plans of this cost. setups: kinds of bar and stops in a row;
+ *   open_kits: the most kits begun and not complete at any time; returned: remainders that go back. "before" is
+ *   the first plan of this cost that was found, "bound" what no plan can go below.
+ * offer: a plan that costs at most one bar more and has fewer set-ups, when one was met; it is not drawn up.
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_PLAN_H
@@ -52,6 +62,11 @@ enum cutting_proof {
 };
 const char *cutting_proof_name(enum cutting_proof proof);
 
+/* What a plan asks of people. */
+struct cutting_effort {
+    int64_t setups, open_kits, returned;
+};
+
 /* Integer prices that prove the bound: with V_j the most that any one bar j could be worth,
  *
  *     V_j = max over patterns of  sum of price + scale * worth of the remainder - (place if it goes back),
@@ -86,6 +101,9 @@ struct cutting_plan {
         bound; /* tenths; the bound may be below zero where offcuts are worth less than what returns */
     bool proven, stopped;
     enum cutting_proof proof;
+    struct cutting_effort before, after, least; /* least.returned is not used */
+    bool has_offer;
+    int64_t offer_cost, offer_setups;
     struct cutting_certificate certificate;
     double ms; /* 0 without a clock */
 };

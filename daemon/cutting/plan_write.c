@@ -47,6 +47,24 @@ static bool add_certificate(json_t *document, const struct cutting_plan *plan) {
     return json_object_set_new(document, "certificate", write_certificate(&plan->certificate)) == 0;
 }
 
+static json_t *write_effort(const struct cutting_plan *plan) {
+    const struct cutting_effort *before = &plan->before, *after = &plan->after, *least = &plan->least;
+    return json_pack("{s:{s:I, s:I, s:I}, s:{s:I, s:I, s:I}, s:{s:I, s:I}}", "setups", "before",
+                     (json_int_t)before->setups, "after", (json_int_t)after->setups, "bound",
+                     (json_int_t)least->setups, "open_kits", "before", (json_int_t)before->open_kits, "after",
+                     (json_int_t)after->open_kits, "bound", (json_int_t)least->open_kits, "returned",
+                     "before", (json_int_t)before->returned, "after", (json_int_t)after->returned);
+}
+
+static bool add_effort(json_t *document, const struct cutting_plan *plan) {
+    if (json_object_set_new(document, "effort", write_effort(plan)) != 0)
+        return false;
+    return !plan->has_offer ||
+           json_object_set_new(document, "offer",
+                               json_pack("{s:o, s:I}", "cost", document_length(plan->offer_cost), "setups",
+                                         (json_int_t)plan->offer_setups)) == 0;
+}
+
 json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock"};
     json_t *runs = json_array(), *unmet = json_array(), *buy = json_array();
@@ -75,7 +93,7 @@ json_t *cutting_plan_write(const struct cutting_problem *problem, const struct c
         "{s:o, s:o, s:b, s:b, s:s, s:o, s:o, s:o, s:f}", "cost", document_length(plan->cost), "bound",
         document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped, "proof",
         cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms", plan->ms);
-    if (document != NULL && !add_certificate(document, plan)) {
+    if (document != NULL && !(add_effort(document, plan) && add_certificate(document, plan))) {
         json_decref(document);
         return NULL;
     }

@@ -4,25 +4,42 @@
  *
  *     {"kerf":2.2, "lead_trim":10, "tail_clamp":0, "longest_bar":null, "shortest_piece":0,
  *      "remainder":{"usable":600, "value_percent":80, "places":null},
- *      "bars":[{"name":"six","length":6000,"quantity":null,"value":6000},
- *              {"name":"F17","length":1874.5,"quantity":1,"squared":true,"batch":"b3","age":40,"place":"R2"}],
- *      "pieces":[{"name":"W1","length":1830,"quantity":3,"due":"2026-12-04","priority":5,"batch_match":"W1"}],
- *      "joins":[{"pieces":["W7a","W7b"],"alternatives":[[1830,1170],[1500,1500]]}]}
+ *      "bars":[{"name":"six", "length":6000, "quantity":null, "value":6000},
+ *              {"name":"F17", "length":1874.5, "quantity":1, "squared":true, "batch":"b3", "age":40}],
+ *      "pieces":[{"name":"W1", "length":1830, "quantity":3, "due":"2026-12-04", "priority":5},
+ *                {"name":"W7a", "length":1830, "batch_match":"W7", "kit":"A1001/7"},
+ *                {"name":"W7b", "length":1170, "batch_match":"W7", "kit":"A1001/7"}],
+ *      "joins":[{"pieces":["W7a","W7b"], "alternatives":[[1830,1170],[1500,1500]]}]}
  *
- *   kerf, bars, pieces   must be there; everything else may be left out.
- *   longest_bar          null: any bar fits the saw. A longer bar is left alone.
- *   remainder            left out: no remainder goes back to the rack. usable: the least length that goes
- * back; value_percent (default 0): what it is worth, in percent of the same length at the lowest value per
- * length among bars of unlimited quantity, or of the longest bar where none is unlimited, rounded down to a
- * tenth; places: how many remainders the rack can take, null: any number. bars.quantity        null or left
- * out: as many as wanted. bars.value: default the length. bars.squared: the lead end needs no trim.
- * bars.batch: finish batch; lines with the same batch match each other, a line without one is a batch of its
- * own. bars.age: days on the rack. bars.place: where it lies. bars.purchasable: whether "buy" may name it;
- * default true unless quantity is 1. pieces.quantity      default 1. Every name may stand once in `pieces`
- * and once in `bars`. pieces.due, priority the most urgent are cut first when stock is short: higher priority
- * (0 to 9, default 0) first, then earlier due (none: last). pieces.batch_match   pieces with the same text
- * must come from one batch. joins                the pieces of one track (quantity 1 each) may have any one
- * of these lists of lengths instead.
+ * kerf, bars and pieces must be there; everything else may be left out.
+ *
+ * longest_bar: null: any bar fits the saw. A longer bar is left alone.
+ * shortest_piece: what the saw can still hold; a shorter piece is not cut, and the plan says so.
+ *
+ * remainder: left out: no remainder goes back to the rack.
+ *   usable: the least length that goes back.
+ *   value_percent (default 0): its worth, in percent of the same length at the lowest value per length among
+ *     bars of unlimited quantity, or of the longest bar where none is unlimited, rounded down to a tenth.
+ *   places: how many remainders the rack can take; null: any number.
+ *
+ * bars: each name once.
+ *   quantity: null or left out: as many as wanted. value: default the length.
+ *   squared: the lead end needs no trim. age: days on the rack; the oldest of equal bars are used first.
+ *   batch: the finish batch; lines with the same one match, a line without one is a batch of its own.
+ *   place: where it lies. purchasable: whether "buy" may name it; default true unless quantity is 1.
+ *
+ * pieces: each name once. quantity: default 1.
+ *   priority (0 to 9, default 0), due: where stock is short the higher priority is cut first, then the
+ *     earlier due date, none being last. Bars are also sawn in this order as far as kits allow.
+ *   batch_match: pieces with the same text must come from one batch.
+ *   kit: pieces with the same text are packed together, so the saw should not be long between them; default
+ *     what stands in batch_match.
+ *
+ * joins: the pieces of one track (quantity 1 each) may have any one of these lists of lengths instead of
+ *   their own; the plan chooses.
+ *
+ * Bars already bound to released plans, and their pieces, are left out: what remains is the problem, and the
+ * released plan stays as it is.
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_PROBLEM_H
@@ -69,6 +86,7 @@ struct cutting_piece {
     int priority; /* 9 first, 0 last */
     char due[11]; /* "" : none */
     char batch_match[CUTTING_NAME];
+    char kit[CUTTING_NAME]; /* "" : batch_match */
 };
 
 /* The first `count` of `pieces` (indices into the problem's) may take any one row of `lengths`. */

@@ -41,6 +41,7 @@ static bool read_piece(const json_t *json, const char *path, struct cutting_piec
     piece->priority = (int)form_integer_or(&form, "priority", 0, 9, 0);
     form_date_or(&form, "due", piece->due, "");
     form_text_or(&form, "batch_match", piece->batch_match, sizeof piece->batch_match, "");
+    form_text_or(&form, "kit", piece->kit, sizeof piece->kit, "");
     return form_close(&form);
 }
 

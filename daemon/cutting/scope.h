@@ -21,7 +21,7 @@ struct scope {
     const struct model *model;
     size_t type_count; /* those of the model, then the joined ones */
     int64_t *width, *demand;
-    int32_t *batch; /* the one that the type must come from; -1: any; -2: none can give it */
+    int32_t *batch;        /* the one that the type must come from; -1: any; -2: none can give it */
     uint64_t *apart;       /* bit j of row i: not on one bar; NULL when nothing is apart */
     size_t words;          /* of one row */
     int64_t *least, *most; /* bars of each class; most: INT64_MAX without limit */

@@ -4,7 +4,9 @@
 #include "cutting/assemble.h"
 #include "cutting/batches.h"
 #include "cutting/search.h"
+#include "cutting/sequence.h"
 #include "cutting/shortage.h"
+#include "cutting/tidy.h"
 
 #include <stdlib.h>
 
@@ -66,7 +68,8 @@ static bool solve_wish(const struct cutting_problem *problem, const struct model
     plan->runs = NULL;
     plan->pieces = NULL;
     plan->run_count = plan->piece_count = 0;
-    bool fine = *unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault);
+    bool fine = *unmet > 0 || (tidy_layout(&model, watch, &finding.layout, plan) || fault_memory(fault));
+    fine = fine && (*unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault));
     finding_free(&finding);
     model_free(&model);
     return fine;
@@ -109,6 +112,8 @@ static bool conclude(const struct cutting_problem *problem, const int64_t *wante
         return fault_memory(fault);
     if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
         return false;
+    if (!sequence_plan(problem, plan))
+        return fault_memory(fault);
     plan->proven = plan->cost == plan->bound && !short_of_stock;
     plan->stopped = watch->over || watch->cut_short;
     return true;

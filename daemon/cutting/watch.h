@@ -11,9 +11,9 @@ struct watch {
     int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
     size_t memory, memory_most;
     double share;
-    bool over; /* stays true, but for watch_share */
+    bool over;      /* stays true, but for watch_share */
     bool cut_short; /* a part of the limits ran out before */
-    bool ended; /* by the caller: cancelled, or progress said so */
+    bool ended;     /* by the caller: cancelled, or progress said so */
     bool memory_over;
     struct cutting_progress progress;
 };

@@ -42,6 +42,7 @@ static bool read_piece(const json_t *json, struct fact_piece *piece, struct faul
     form_integer_or(&form, "priority", 0, 9, 0);
     form_date_or(&form, "due", text, "");
     form_text_or(&form, "batch_match", text, sizeof text, "");
+    form_text_or(&form, "kit", text, sizeof text, "");
     piece->match = json_string_value(json_object_get(json, "batch_match"));
     return form_close(&form);
 }

@@ -193,6 +193,8 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     const json_t *certificate = form_object(&form, "certificate");
     form_boolean_or(&form, "stopped", false);
     form_number(&form, "ms", 0, 1e12);
+    form_object(&form, "effort");
+    form_object(&form, "offer");
     const json_t *unmet = form_array(&form, "unmet", 0, RUNS_MOST);
     const json_t *buy = form_array(&form, "buy", 0, RUNS_MOST);
     const json_t *runs = form_array(&form, "bars", 0, RUNS_MOST);

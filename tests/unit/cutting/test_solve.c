@@ -181,3 +181,40 @@ Test(solve, a_cancelled_search_still_gives_a_plan) {
     json_decref(plan);
     json_decref(problem);
 }
+
+/* By hand: three bars, kits A on the first and last, B on the first two as they are found; sawn A A B or the like, one
+ * kit more than a bar's own is never open. */
+Test(sequence, few_kits_open_and_urgent_ones_first) {
+    json_t *problem = parse("{\"kerf\":0,\"bars\":[{\"name\":\"b\",\"length\":1000}],\"pieces\":["
+                            "{\"name\":\"a1\",\"length\":1000,\"kit\":\"A\"},"
+                            "{\"name\":\"b1\",\"length\":999,\"kit\":\"B\",\"due\":\"2026-12-01\"},"
+                            "{\"name\":\"a2\",\"length\":998,\"kit\":\"A\"},"
+                            "{\"name\":\"b2\",\"length\":997,\"kit\":\"B\",\"due\":\"2026-12-01\"},"
+                            "{\"name\":\"a3\",\"length\":996,\"kit\":\"A\"}]}");
+    json_t *plan = solved(problem, 0, "kits");
+    const json_t *kits = json_object_get(json_object_get(plan, "effort"), "open_kits");
+    cr_assert_eq(json_integer_value(json_object_get(kits, "before")), 2,
+                 "as found, A stays open while B is cut");
+    cr_assert_eq(json_integer_value(json_object_get(kits, "after")), 1, "one kit at a time");
+    cr_assert_eq(json_integer_value(json_object_get(kits, "bound")), 1, "no fewer than one");
+    const json_t *bars = json_object_get(plan, "bars");
+    for (size_t i = 0; i < 2; i++) {
+        const json_t *names = json_object_get(json_array_get(bars, i), "pieces");
+        cr_assert_eq(json_string_value(json_array_get(names, 0))[0], 'b', "the dated kit comes first");
+    }
+    json_decref(plan);
+    json_decref(problem);
+}
+
+/* Forty bars alike are one set-up. */
+Test(tidy, equal_bars_are_one_setup) {
+    json_t *problem = parse("{\"kerf\":2,\"bars\":[{\"name\":\"b\",\"length\":6000}],\"pieces\":["
+                            "{\"name\":\"long\",\"length\":3500,\"quantity\":40},"
+                            "{\"name\":\"short\",\"length\":2400,\"quantity\":40}]}");
+    json_t *plan = solved(problem, 0, "ganged");
+    const json_t *setups = json_object_get(json_object_get(plan, "effort"), "setups");
+    cr_assert_eq(json_integer_value(json_object_get(setups, "after")), 1, "one set-up");
+    cr_assert_eq(json_array_size(json_object_get(plan, "bars")), 1, "one run of forty");
+    json_decref(plan);
+    json_decref(problem);
+}

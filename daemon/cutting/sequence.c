@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/sequence.h"
+
+#include "cutting/model.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct kit_piece {
+    const char *kit;
+    size_t run;
+};
+
+/* Kits as lists of runs: those of kit k are runs[first[k] .. first[k + 1]), rising, each once. */
+struct kits {
+    size_t count;
+    size_t *first, *runs;
+    size_t run_count;
+    size_t *order;    /* the sequence found */
+    size_t *position; /* of each run in some order */
+    size_t *urgency;  /* rank of each run, 0 first */
+};
+
+static int by_kit(const void *left, const void *right) {
+    const struct kit_piece *a = left, *b = right;
+    int order = strcmp(a->kit, b->kit);
+    return order != 0 ? order : (a->run > b->run) - (a->run < b->run);
+}
+
+static const char *kit_of(const struct cutting_piece *piece) {
+    return piece->kit[0] != '\0' ? piece->kit : piece->batch_match;
+}
+
+static bool gather(const struct cutting_problem *problem, const struct cutting_plan *plan,
+                   struct kits *kits) {
+    size_t pieces = plan->piece_count, runs = plan->run_count, count = 0;
+    struct kit_piece *list = malloc((pieces + 1) * sizeof *list);
+    kits->run_count = runs;
+    kits->first = calloc(pieces + 2, sizeof *kits->first);
+    kits->runs = calloc(pieces + 1, sizeof *kits->runs);
+    kits->order = calloc(runs + 1, sizeof *kits->order);
+    kits->position = calloc(runs + 1, sizeof *kits->position);
+    kits->urgency = calloc(runs + 1, sizeof *kits->urgency);
+    if (!list || !kits->first || !kits->runs || !kits->order || !kits->position || !kits->urgency) {
+        free(list);
+        return false;
+    }
+    for (size_t r = 0; r < runs; r++)
+        for (size_t p = 0; p < plan->runs[r].piece_count; p++) {
+            const char *kit = kit_of(&problem->pieces[plan->pieces[plan->runs[r].first + p]]);
+            if (kit[0] != '\0')
+                list[count++] = (struct kit_piece){kit, r};
+        }
+    qsort(list, count, sizeof *list, by_kit);
+    size_t used = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool fresh = i == 0 || strcmp(list[i].kit, list[i - 1].kit) != 0;
+        if (fresh)
+            kits->first[kits->count++] = used;
+        if (fresh || list[i].run != list[i - 1].run)
+            kits->runs[used++] = list[i].run;
+    }
+    kits->first[kits->count] = used;
+    free(list);
+    return true;
+}
+
+static void kits_free(struct kits *kits) {
+    free(kits->first);
+    free(kits->runs);
+    free(kits->order);
+    free(kits->position);
+    free(kits->urgency);
+}
+
+struct ranked {
+    const struct cutting_piece *piece; /* the run's most urgent */
+    size_t run;
+};
+
+static int by_urgency(const void *left, const void *right) {
+    const struct ranked *a = left, *b = right;
+    if (model_more_urgent(a->piece, b->piece) || model_more_urgent(b->piece, a->piece))
+        return model_more_urgent(a->piece, b->piece) ? -1 : 1;
+    return (a->run > b->run) - (a->run < b->run);
+}
+
+/* Equal urgency is equal rank, so that it does not stand against anything else. */
+static bool rank(const struct cutting_problem *problem, const struct cutting_plan *plan, struct kits *kits) {
+    struct ranked *list = malloc((plan->run_count + 1) * sizeof *list);
+    if (list == NULL)
+        return false;
+    for (size_t r = 0; r < plan->run_count; r++) {
+        const struct cutting_run *run = &plan->runs[r];
+        list[r] = (struct ranked){&problem->pieces[plan->pieces[run->first]], r};
+        for (size_t p = 1; p < run->piece_count; p++) {
+            const struct cutting_piece *piece = &problem->pieces[plan->pieces[run->first + p]];
+            if (model_more_urgent(piece, list[r].piece))
+                list[r].piece = piece;
+        }
+    }
+    qsort(list, plan->run_count, sizeof *list, by_urgency);
+    for (size_t i = 0; i < plan->run_count; i++) {
+        bool later = i > 0 && model_more_urgent(list[i - 1].piece, list[i].piece);
+        kits->urgency[list[i].run] = i == 0 ? 0 : kits->urgency[list[i - 1].run] + later;
+        kits->order[i] = list[i].run;
+    }
+    free(list);
+    return true;
+}
+
+/* The most kits open at once in this order. */
+static int64_t most_open(struct kits *kits, const size_t *order) {
+    int64_t most = 0;
+    for (size_t i = 0; i < kits->run_count; i++)
+        kits->position[order[i]] = i;
+    for (size_t i = 0; i < kits->run_count; i++) {
+        int64_t open = 0;
+        for (size_t k = 0; k < kits->count; k++) {
+            size_t begins = SIZE_MAX, ends = 0;
+            for (size_t r = kits->first[k]; r < kits->first[k + 1]; r++) {
+                size_t at = kits->position[kits->runs[r]];
+                begins = at < begins ? at : begins;
+                ends = at > ends ? at : ends;
+            }
+            open += begins <= i && i <= ends;
+        }
+        most = open > most ? open : most;
+    }
+    return most;
+}
+
+static int64_t most_on_one_run(const struct kits *kits) {
+    int64_t most = 0;
+    for (size_t r = 0; r < kits->run_count; r++) {
+        int64_t here = 0;
+        for (size_t i = 0; i < kits->first[kits->count]; i++)
+            here += kits->runs[i] == r;
+        most = here > most ? here : most;
+    }
+    return most;
+}
+
+struct sets {
+    struct kits *kits;
+    uint32_t *mask; /* runs of each kit */
+    uint16_t *open; /* least possible maximum to have sawn this set */
+    uint32_t *late; /* least sum of rank times place, among orders within the least maximum */
+    uint8_t *last;
+};
+
+/* Kits open while `run` is sawn after the set `done`. */
+static uint16_t open_while(const struct sets *sets, uint32_t done, uint32_t run) {
+    unsigned open = 0;
+    for (size_t k = 0; k < sets->kits->count; k++)
+        open += (sets->mask[k] & (done | 1u << run)) != 0 && (sets->mask[k] & ~done) != 0;
+    return (uint16_t)(open < UINT16_MAX ? open : UINT16_MAX);
+}
+
+static void least_open(struct sets *sets, size_t runs) {
+    for (uint32_t set = 1; set < 1u << runs; set++) {
+        sets->open[set] = UINT16_MAX;
+        for (uint32_t run = 0; run < runs; run++) {
+            if (!(set >> run & 1))
+                continue;
+            uint32_t before = set & ~(1u << run);
+            uint16_t now = open_while(sets, before, run);
+            now = sets->open[before] > now ? sets->open[before] : now;
+            if (now < sets->open[set])
+                sets->open[set] = now;
+        }
+    }
+}
+
+static void earliest(struct sets *sets, size_t runs, uint16_t limit) {
+    for (uint32_t set = 1; set < 1u << runs; set++) {
+        uint32_t place = (uint32_t)__builtin_popcount(set);
+        sets->late[set] = UINT32_MAX;
+        for (uint32_t run = 0; run < runs; run++) {
+            uint32_t before = set & ~(1u << run);
+            if (before == set || sets->late[before] == UINT32_MAX || open_while(sets, before, run) > limit)
+                continue;
+            /* The less urgent, the later it should stand: ranks are counted from the other end. */
+            uint32_t now = sets->late[before] + place * (uint32_t)(runs - sets->kits->urgency[run]);
+            if (now < sets->late[set]) {
+                sets->late[set] = now;
+                sets->last[set] = (uint8_t)run;
+            }
+        }
+    }
+}
+
+static bool order_exactly(struct kits *kits) {
+    size_t runs = kits->run_count, count = (size_t)1 << runs;
+    struct sets sets = {.kits = kits,
+                        .mask = calloc(kits->count + 1, sizeof *sets.mask),
+                        .open = calloc(count, sizeof *sets.open),
+                        .late = calloc(count, sizeof *sets.late),
+                        .last = calloc(count, sizeof *sets.last)};
+    bool fine = sets.mask && sets.open && sets.late && sets.last;
+    if (fine) {
+        for (size_t k = 0; k < kits->count; k++)
+            for (size_t i = kits->first[k]; i < kits->first[k + 1]; i++)
+                sets.mask[k] |= 1u << kits->runs[i];
+        least_open(&sets, runs);
+        earliest(&sets, runs, sets.open[count - 1]);
+        for (uint32_t set = (uint32_t)count - 1, at = (uint32_t)runs; set != 0;
+             set &= ~(1u << sets.last[set]))
+            kits->order[--at] = sets.last[set];
+    }
+    free(sets.mask);
+    free(sets.open);
+    free(sets.late);
+    free(sets.last);
+    return fine;
+}
+
+/* Kits left open if `run` comes next. */
+static int64_t open_after(const struct kits *kits, const bool *done, size_t run) {
+    int64_t open = 0;
+    for (size_t k = 0; k < kits->count; k++) {
+        bool begun = false, waiting = false;
+        for (size_t i = kits->first[k]; i < kits->first[k + 1]; i++) {
+            bool sawn = done[kits->runs[i]] || kits->runs[i] == run;
+            begun = begun || sawn;
+            waiting = waiting || !sawn;
+        }
+        open += begun && waiting;
+    }
+    return open;
+}
+
+/* Next what leaves fewest kits open, the more urgent where equal. */
+static bool order_greedily(struct kits *kits) {
+    bool *done = calloc(kits->run_count + 1, sizeof *done);
+    size_t *order = calloc(kits->run_count + 1, sizeof *order);
+    bool fine = done != NULL && order != NULL;
+    for (size_t i = 0; fine && i < kits->run_count; i++) {
+        size_t next = SIZE_MAX;
+        int64_t least = 0;
+        for (size_t n = 0; n < kits->run_count; n++) {
+            size_t run = kits->order[n];
+            if (done[run])
+                continue;
+            int64_t open = open_after(kits, done, run);
+            if (next == SIZE_MAX || open < least) {
+                next = run;
+                least = open;
+            }
+        }
+        done[next] = true;
+        order[i] = next;
+    }
+    if (fine && most_open(kits, order) <= most_open(kits, kits->order))
+        memcpy(kits->order, order, kits->run_count * sizeof *order);
+    free(done);
+    free(order);
+    return fine;
+}
+
+static bool rearrange(const struct kits *kits, struct cutting_plan *plan) {
+    struct cutting_run *runs = malloc((plan->run_count + 1) * sizeof *runs);
+    if (runs == NULL)
+        return false;
+    for (size_t i = 0; i < plan->run_count; i++)
+        runs[i] = plan->runs[kits->order[i]];
+    free(plan->runs);
+    plan->runs = runs;
+    return true;
+}
+
+/* Beyond so many steps of the greedy order, runs times kits times runs, urgency alone decides. */
+static bool small_enough(const struct kits *kits) {
+    return kits->count > 0 && kits->run_count * kits->run_count <= 100000000 / (kits->first[kits->count] + 1);
+}
+
+bool sequence_plan(const struct cutting_problem *problem, struct cutting_plan *plan) {
+    struct kits kits = {0};
+    bool fine = gather(problem, plan, &kits);
+    for (size_t i = 0; fine && i < plan->run_count; i++)
+        kits.order[i] = i;
+    if (fine && small_enough(&kits)) {
+        plan->before.open_kits = most_open(&kits, kits.order);
+        plan->least.open_kits = most_on_one_run(&kits);
+    }
+    fine = fine && rank(problem, plan, &kits);
+    if (fine && kits.run_count <= SEQUENCE_EXACT && kits.run_count > 1)
+        fine = order_exactly(&kits);
+    else if (fine && small_enough(&kits))
+        fine = order_greedily(&kits);
+    if (fine && small_enough(&kits))
+        plan->after.open_kits = most_open(&kits, kits.order);
+    fine = fine && rearrange(&kits, plan);
+    kits_free(&kits);
+    return fine;
+}
