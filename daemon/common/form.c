@@ -77,7 +77,7 @@ static size_t slips(const char *one, const char *other) {
 static const char *misspelt(const struct form *form, const char *name) {
     const char *given;
     json_t *value;
-    size_t length = strlen(name), most = length < 6 ? 1 : 2;
+    size_t length = strlen(name), most = length < 5 ? 1 : 2;
     json_object_foreach((json_t *)form->object, given, value) {
         if (length > 2 && length <= NAME_MOST && strlen(given) <= NAME_MOST && slips(given, name) <= most)
             return given;

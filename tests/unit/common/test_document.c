@@ -110,9 +110,9 @@ Test(form, takes_dates_of_the_calendar_alone) {
 Test(form, guesses_a_misspelt_name) {
     struct fault fault = {0};
     ell_length width = 0;
-    cr_assert_not(read_window("{\"widh\":1830}", &width, &fault));
+    cr_assert_not(read_window("{\"widht\":1830}", &width, &fault));
     cr_assert_str_eq(fault.where, "windows[2].width");
-    cr_assert_not_null(strstr(fault.message, "\"widh\""), "%s", fault.message);
+    cr_assert_not_null(strstr(fault.message, "\"widht\""), "%s", fault.message);
     cr_assert_not(read_window("{\"position\":\"top\"}", &width, &fault));
     cr_assert_null(strstr(fault.message, "meant"), "%s", fault.message);
     char name[200] = "{\"";
