@@ -87,8 +87,7 @@ static bool store_answer(struct answering *answering, struct store_session *sess
     return store_run_nothing(session, &query_request_finish, &values, fault);
 }
 
-static bool run_verb(struct answering *answering, struct store_session *session, struct fault *fault) {
-    answering->call.session = session;
+static bool run_verb(struct answering *answering, struct fault *fault) {
     answering->result = answering->verb->run(&answering->call, fault);
     catalogue_lease_return(&answering->call.lease);
     return answering->result != NULL;
@@ -104,7 +103,7 @@ static bool change_once(struct answering *answering, struct store_session *sessi
     rows_free(&rows);
     if (!fresh)
         return repeat_answer(answering, session, fault);
-    return run_verb(answering, session, fault) && store_answer(answering, session, fault);
+    return run_verb(answering, fault) && store_answer(answering, session, fault);
 }
 
 /* The whole of one try; may run again from the start. */
@@ -113,11 +112,14 @@ static bool work(struct store_session *session, void *state, struct fault *fault
     json_decref(answering->result);
     answering->result = NULL;
     answering->call.wakes_planner = answering->call.wakes_printers = false;
+    answering->call.session = session;
     if (!store_identity(session, answering->request->key_name, answering->request->request_id, fault) ||
         !admit(answering, session, fault))
         return false;
-    return answering->verb->changes ? change_once(answering, session, fault)
-                                    : run_verb(answering, session, fault);
+    /* The reason of whatever follows, until the verb or the person gives a better one. */
+    if (answering->verb->changes && !desk_reason(&answering->call, answering->verb->name, fault))
+        return false;
+    return answering->verb->changes ? change_once(answering, session, fault) : run_verb(answering, fault);
 }
 
 static bool answer_body(struct answering *answering, json_t *body, struct fault *fault) {

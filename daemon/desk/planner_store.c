@@ -19,7 +19,10 @@ static bool run_step(struct planning *planning, bool (*work)(struct store_sessio
 }
 
 static bool identify(struct store_session *session, const struct step *step, struct fault *fault) {
-    return store_identity(session, "planner", step->planning->desk->instance, fault);
+    struct store_values values = {0};
+    store_text(&values, step->why != NULL && step->why[0] != '\0' ? step->why : "planned");
+    return store_identity(session, "planner", step->planning->desk->instance, fault) &&
+           store_run_nothing(session, &query_session_reason, &values, fault);
 }
 
 /* What most statements here start with: $1 the plan, $2 this daemon. */

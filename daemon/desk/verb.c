@@ -21,6 +21,8 @@ json_t *desk_read(struct desk_call *call, const struct query *query, const char 
 }
 
 bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault) {
+    if (reason[0] == '\0')
+        return true;
     struct store_values values = {0};
     store_text(&values, reason);
     return store_run_nothing(call->session, &query_session_reason, &values, fault);

@@ -45,7 +45,7 @@ struct desk_verb {
  * no row or null. */
 json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault);
 
-/* Says why, for the history rows of this transaction. */
+/* Says why, for the history rows of this transaction. With "" it stays as it was: the verb's name. */
 bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault) MUST_CHECK;
 
 /* Tells those who watch; leaves with the commit. `body` is taken over. */

@@ -1,5 +1,5 @@
 -- Invariant 7: each state of workshop $1 is where its history ends, and every step of that history was allowed, follows
--- the one before, and names a time and a key. -> {"checked": steps of history, "findings": [{subject, message}]}
+-- the one before, and names a time, a key and a reason. -> {"checked": steps of history, "findings": [{subject, message}]}
 with step as (
     select history.*, lag(to_state, 1, '') over same as before,
            row_number() over (partition by kind, subject order by id desc) = 1 as newest
@@ -34,6 +34,9 @@ with step as (
     union all
     select format('%s %s', kind, subject), format('Nobody is named for its step to "%s".', to_state)
     from step where key_name = ''
+    union all
+    select format('%s %s', kind, subject), format('No reason is given for its step to "%s".', to_state)
+    from step where reason = ''
 )
 select jsonb_build_object('checked', (select count(*) from step),
     'findings', (select coalesce(jsonb_agg(listed), '[]') from (select * from finding order by subject, message limit 100) listed))

@@ -72,6 +72,7 @@ BREAKS = [
     ("history", "not there itself", "delete from print_job"),
     ("history", "not an allowed step", "update history set to_state = 'gone' where kind = 'piece' and to_state = 'cut'"),
     ("history", "then left", "update history set from_state = 'waiting' where kind = 'kit' and to_state = 'complete'"),
+    ("history", "No reason", "update history set reason = '' where kind = 'order'"),
     ("history", "Nobody is named", "update history set key_name = '' where kind = 'bar'"),
 ]
 
