@@ -1,5 +1,16 @@
 /* A complete kit with its pieces is closed. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/kit_steps.h"
+#include "desk/labels.h"
+#include "desk/statement.h"
+
+/* The parcel's label, where a station prints such. */
+static bool label_parcel(struct desk_call *call, const struct kit *kit, json_t *answer, struct fault *fault) {
+    json_t *labels = json_array();
+    if (labels == NULL || json_object_set_new(answer, "labels", labels) != 0)
+        return fault_memory(fault);
+    return labels_ask_if_printed(
+        call, "parcel", statement_json_for(call, &query_order_parcel_label, kit->id, fault), labels, fault);
+}
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct kit kit;
@@ -8,9 +19,14 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         !kit_step(call, &query_kit_pack, &kit, &packed, fault) ||
         !kit_step(call, &query_kit_pack_order, &kit, &whole_order, fault))
         return NULL;
-    return kit_answer(call, &kit, whole_order ? "order.packed" : "kit.packed", fault);
+    json_t *answer = kit_answer(call, &kit, whole_order ? "order.packed" : "kit.packed", fault);
+    if (answer == NULL || !whole_order || label_parcel(call, &kit, answer, fault))
+        return answer;
+    json_decref(answer);
+    return NULL;
 }
 
-const struct desk_verb desk_verb_kit_pack = {
-    "kit.pack", ROLE_STORES, true,
-    "Closes a complete kit whose pieces are matched; the last of an order packs the order.", run};
+const struct desk_verb desk_verb_kit_pack = {"kit.pack", ROLE_STORES, true,
+                                             "Closes a complete kit whose pieces are matched; the last of an "
+                                             "order packs the order, and its parcel is labelled.",
+                                             run};

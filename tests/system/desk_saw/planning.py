@@ -123,7 +123,7 @@ def check_cancel(workshop):
     saw, desk = workshop.client("saw"), workshop.client("desk")
     desk.insist("order.take", yard.order("C1"))
     workshop.stop()
-    workshop.sql("select set_config('ellwand.key', 'planner', false);"
+    workshop.sql("select set_config('ellwand.key', 'planner', false), set_config('ellwand.reason', 'test', false);"
                  " insert into ellwand.plan (workshop, system, finish, saw, state, time_limit_ms)"
                  f" values (1, '{yard.SYSTEM}', '{yard.FINISH}', '{yard.SAW}', 'queued', 1000);"
                  " update ellwand.plan set state = 'solving', leased_by = 'elsewhere', leased_until = now() + interval '1 hour'"

@@ -187,7 +187,7 @@ Test(planner, two_plans_never_share_a_bar) {
     json_t *one = solve(&first);
     take_order(desk, "SECOND");
     place_sql(DATABASE, NULL,
-              "set ellwand.key = 'planner';"
+              "set ellwand.key = 'planner'; set ellwand.reason = 'test';"
               "insert into ellwand.plan (workshop, system, finish, saw, state, time_limit_ms)"
               " values (1, 'LARK', 'WH', 'BENCH', 'queued', 1000)");
     claim(&second);

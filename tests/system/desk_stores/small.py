@@ -19,7 +19,7 @@ def order(number):
     return json.loads((DEMO / "orders" / f"{number}.json").read_text())
 
 
-def fill(workshop, stations=("piece", "kit", "offcut", "bar", "bin")):
+def fill(workshop, stations=("piece", "kit", "offcut", "bar", "bin", "parcel")):
     """Catalogue, bins, and a folder that prints what is asked for."""
     manager = workshop.client("manager")
     manager.ask("catalogue.import", {"catalogue": catalogue()})

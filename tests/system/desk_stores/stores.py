@@ -130,6 +130,15 @@ def check_job(workshop):
     refused(lambda: desk.ask("order.dispatch", {"order": "A1002"}), "order-dispatched")
 
 
+def check_labels(workshop):
+    """Bins and the parcel of the packed order have their labels, drawn without complaint."""
+    stores = workshop.client("stores")
+    assert stores.ask("bin.label", {"bins": ["A1", "B1"]})["labels"][0]["labels"] == 2
+    refused(lambda: stores.ask("bin.label", {"bins": ["Z9"]}), "unknown-bin")
+    small.harness.until(20, "labels are printed", lambda: not stores.ask("print.list")["jobs"])
+    assert {"bin", "parcel"} <= {job["kind"] for job in stores.ask("print.list", {"state": "printed"})["jobs"]}
+
+
 def check_handing_on(workshop):
     """Two orders want what one of them can have: the one due first gets it, and the other when the first is cancelled."""
     desk, stores = workshop.client("desk"), workshop.client("stores")
@@ -172,6 +181,7 @@ def main():
         check_catalogue(workshop)
         check_stock(workshop)
         check_job(workshop)
+        check_labels(workshop)
         check_handing_on(workshop)
         check_keys(workshop)
         check_codes(workshop)
