@@ -94,8 +94,8 @@ class Job:
 def printed_documents(workshop):
     """What came out of the printer for each print job of the workshop: its number to a list of names of documents."""
     found = {}
-    for file in sorted((harness.PRINTER / "out").glob(f"*-ellwand-{workshop.NAME}-*.prn")):
-        number = int(file.stem.split(f"ellwand-{workshop.NAME}-")[1].split("-")[0])
+    for file in sorted((harness.PRINTER / "out").glob(f"*-ellwand-{workshop.name}-*.prn")):
+        number = int(file.stem.split(f"ellwand-{workshop.name}-")[1].split("-")[0])
         found.setdefault(number, []).append(file.name)
     return found
 

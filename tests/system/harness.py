@@ -137,13 +137,13 @@ class Client:
 class Workshop:
     """A database with an empty workshop, a daemon's configuration and keys of every role."""
 
-    NAME = "demo"
-
     def __init__(self):
         number = next(_numbers)
         self.folder = SERVICES.parent / f"workshop{os.getpid()}-{number}"
         self.folder.mkdir(mode=0o700)
         self.database = f"workshop_{os.getpid()}_{number}"
+        # Print jobs are known by the workshop's name and their number, and the print scheduler may be shared.
+        self.name = f"workshop-{os.getpid()}-{number}"
         self.process = None
         self.log = self.folder / "daemon.log"
         # Unix sockets: tests never meet on a port.
@@ -158,15 +158,15 @@ class Workshop:
         owner = f"dbname={self.database}"
         run(BUILD / "ellwandd", "migrate", "--owner", owner)
         self.sql("alter role ellwand_daemon login")
-        run(BUILD / "ellwandd", "workshop", self.NAME, "An invented workshop", "--owner", owner)
+        run(BUILD / "ellwandd", "workshop", self.name, "An invented workshop", "--owner", owner)
         for role, key in self.keys.items():
             # A key may begin with "-": nothing after "--" is taken for an option.
-            run(BUILD / "ellwandd", "key", "--owner", owner, "--", self.NAME, role, key.public.decode(), role)
+            run(BUILD / "ellwandd", "key", "--owner", owner, "--", self.name, role, key.public.decode(), role)
         self.daemon_key.write(self.folder / "daemon.key")
         (self.folder / "ellwandd.conf").write_text(
             f'database = "host={os.environ["PGHOST"]} port={os.environ["PGPORT"]}'
             f' dbname={self.database} user=ellwand_daemon";\n'
-            f'workshop = "{self.NAME}";\n'
+            f'workshop = "{self.name}";\n'
             f'listen = "{self.endpoint}";\n'
             f'events = "ipc://{self.folder}/events";\n'
             f'key_file = "{self.folder}/daemon.key";\n'

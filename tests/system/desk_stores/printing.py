@@ -15,9 +15,9 @@ def jobs(client, state=None):
     return client.ask("print.list", {"state": state} if state else {})["jobs"]
 
 
-def printed_names():
+def printed_names(workshop):
     """Every print that reached paper, by the name of its job without the attempt, with how often it did."""
-    names = (re.search(r"ellwand-demo-\d+", path.name) for path in (harness.PRINTER / "out").glob("*.prn"))
+    names = (re.search(rf"ellwand-{workshop.name}-\d+", path.name) for path in (harness.PRINTER / "out").glob("*.prn"))
     return collections.Counter(name.group(0) for name in names if name)
 
 
@@ -39,7 +39,7 @@ def check_once(workshop):
     wait_done(saw)
     done = jobs(saw, "printed")
     assert {job["kind"] for job in done} == {"piece", "kit"} and all(job["printed_at"] for job in done)
-    assert set(printed_names().values()) == {1} and len(printed_names()) == len(done)
+    assert set(printed_names(workshop).values()) == {1} and len(printed_names(workshop)) == len(done)
     assert [station["message"] for station in saw.ask("station.list")["stations"]] == [""]
 
 
@@ -55,7 +55,7 @@ def check_crashes(workshop):
         workshop.start()
         saw.insist("ping")
     wait_done(saw, 90)
-    counts = printed_names()
+    counts = printed_names(workshop)
     done = jobs(saw, "printed")
     assert not jobs(saw, "held"), jobs(saw, "held")
     assert len(done) == len(counts) and set(counts.values()) == {1}, (counts, done)
@@ -64,7 +64,7 @@ def check_crashes(workshop):
 def check_lost_word(workshop):
     """A daemon that died after the print server took the job and before it noted so: the next one finds it by its name."""
     saw = workshop.client("saw")
-    before = printed_names()
+    before = printed_names(workshop)
     workshop.sql("set search_path = ellwand; begin; set local session_replication_role = replica;"
                  " update print_job set state = 'sending', cups_job = null, printed_at = null, leased_until = now()"
                  " where id = (select max(id) from print_job where state = 'printed');"
@@ -75,7 +75,7 @@ def check_lost_word(workshop):
                  " commit")
     assert jobs(saw)
     wait_done(saw)
-    assert printed_names() == before, "it was printed once more"
+    assert printed_names(workshop) == before, "it was printed once more"
 
 
 def check_server_away(workshop):
@@ -88,7 +88,7 @@ def check_server_away(workshop):
     small.assert_clean(saw)
     harness.service("cups_start")
     wait_done(saw)
-    assert set(printed_names().values()) == {1}
+    assert set(printed_names(workshop).values()) == {1}
     harness.until(20, "the station is well", lambda: saw.ask("station.list")["stations"][0]["message"] == "")
 
 
