@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { PART_NEEDS = 16 };
+
 const char *const control_words[] = {"hand", "cord-left", "cord-right", NULL};
 const char *const position_words[] = {"face", "top", NULL};
 const char *const place_words[] = {"outside", "inside", NULL};
@@ -151,7 +153,7 @@ static bool part_read(const json_t *json, const char *path, const struct catalog
         if (supplier != SIZE_MAX)
             memcpy(part->supplier, catalogue->suppliers[supplier].code, CATALOGUE_CODE);
     }
-    form_array(&form, "needs", 0, CATALOGUE_SMALL);
+    form_array(&form, "needs", 0, PART_NEEDS);
     return form_close(&form);
 }
 
@@ -163,13 +165,13 @@ static bool needs_read(const json_t *parts, struct catalogue *catalogue, struct 
         const json_t *array;
         form_open(&form, json_array_get(parts, i), form_below(&whole, "parts", (long)i, path), fault);
         part->needs =
-            rows_open(&form, "needs", 0, CATALOGUE_SMALL, sizeof *part->needs, &array, &part->need_count);
+            rows_open(&form, "needs", 0, PART_NEEDS, sizeof *part->needs, &array, &part->need_count);
         for (size_t n = 0; n < part->need_count && !form.failed; n++) {
             struct form need;
             form_open(&need, json_array_get(array, n), form_below(&form, "needs", (long)n, path), fault);
             part->needs[n].part = rows_reference(&need, "part", catalogue->parts, catalogue->part_count,
                                                  sizeof *catalogue->parts, "unknown-part");
-            part->needs[n].quantity = form_integer(&need, "quantity", 1, 1000);
+            part->needs[n].quantity = form_integer(&need, "quantity", 1, 100);
             form.failed = !form_close(&need);
         }
         if (form.failed)

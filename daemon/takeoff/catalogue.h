@@ -10,7 +10,8 @@
  *   headings          [{code, name, fold_depth, packing, hook_pitch, allowance}]; an open curtain folds into layers
  *                     fold_depth deep, each as wide as the cloth is thick times packing
  *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
- *                     carry, invented?: the rating is, needs?: [{part, quantity}] that come with each one}]
+ *                     carry, invented?: the rating is, needs?: [{part, quantity: to 100}] that come with
+ *                     each one, to a depth of 3}]
  *   systems           [{...}], below
  *   practice          {...}, see struct practice
  *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]

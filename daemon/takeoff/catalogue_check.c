@@ -6,44 +6,44 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum visit { UNSEEN, OPEN, DONE };
+/* What a part needs may need parts in turn, to this depth; it bounds the work of everything that follows needs. */
+enum { NEEDS_DEEPEST = 3, UNSEEN = 0, OPEN = -1 };
 
-/* A kit that needs other parts may nest this deep; it also bounds the recursion. */
-enum { NEEDS_DEEPEST = 8 };
-
-static bool part_visit(const struct catalogue *catalogue, size_t index, enum visit *visits, int depth,
-                       struct fault *fault) {
+/* heights: how deep the needs of each part go, 1 for a part that needs none, or one of the two above. */
+static bool part_visit(const struct catalogue *catalogue, size_t index, int *heights, struct fault *fault) {
     const struct part *part = &catalogue->parts[index];
+    int height = 1;
     char where[64];
     snprintf(where, sizeof where, "parts[%zu].needs", index);
-    if (visits[index] == OPEN)
+    if (heights[index] == OPEN)
         return fault_set(fault, "circular-part", where,
                          "Part \"%s\" needs itself, directly or through others.", part->code);
-    if (depth > NEEDS_DEEPEST)
-        return fault_set(fault, "circular-part", where, "What part \"%s\" needs is nested more than %d deep.",
-                         part->code, NEEDS_DEEPEST);
-    if (visits[index] == DONE)
+    if (heights[index] != UNSEEN)
         return true;
-    visits[index] = OPEN;
+    heights[index] = OPEN;
     for (size_t i = 0; i < part->need_count; i++) {
-        if (part->unit == UNIT_LENGTH || catalogue->parts[part->needs[i].part].unit == UNIT_LENGTH)
+        size_t need = part->needs[i].part;
+        if (part->unit == UNIT_LENGTH || catalogue->parts[need].unit == UNIT_LENGTH)
             return fault_set(fault, "out-of-range", where,
                              "Parts by length can neither need parts nor be needed.");
-        if (!part_visit(catalogue, part->needs[i].part, visits, depth + 1, fault))
+        if (!part_visit(catalogue, need, heights, fault))
             return false;
+        height = heights[need] >= height ? heights[need] + 1 : height;
     }
-    visits[index] = DONE;
-    return true;
+    heights[index] = height;
+    return height <= NEEDS_DEEPEST + 1 ||
+           fault_set(fault, "out-of-range", where, "What part \"%s\" needs goes %d deep; the most is %d.",
+                     part->code, height - 1, NEEDS_DEEPEST);
 }
 
-static bool check_circles(const struct catalogue *catalogue, struct fault *fault) {
-    enum visit *visits = calloc(catalogue->part_count, sizeof *visits);
-    if (visits == NULL)
+static bool check_needs(const struct catalogue *catalogue, struct fault *fault) {
+    int *heights = calloc(catalogue->part_count, sizeof *heights);
+    if (heights == NULL)
         return fault_memory(fault);
     bool good = true;
     for (size_t i = 0; i < catalogue->part_count && good; i++)
-        good = part_visit(catalogue, i, visits, 0, fault);
-    free(visits);
+        good = part_visit(catalogue, i, heights, fault);
+    free(heights);
     return good;
 }
 
@@ -214,7 +214,7 @@ static bool check_lengths(const struct catalogue *catalogue, size_t at, struct f
 }
 
 bool catalogue_check(const struct catalogue *catalogue, struct fault *fault) {
-    if (!check_circles(catalogue, fault))
+    if (!check_needs(catalogue, fault))
         return false;
     for (size_t i = 0; i < catalogue->system_count; i++)
         if (!check_rules(catalogue, i, fault) || !check_fixings(catalogue, i, fault) ||

@@ -35,7 +35,8 @@ static bool check_measures(const struct takeoff *takeoff, struct fault *fault) {
            ask_back(takeoff, "ceiling", room, &practice->room, fault);
 }
 
-/* Width that one open curtain takes up: its layers side by side. Whole millimetres, rounded up. */
+/* Width that one open curtain takes up: its layers side by side. Whole millimetres, rounded up; bounded, for cloth
+ * so thick that it could not be drawn at all. */
 static ell_length stack_of(const struct takeoff *takeoff, ell_length run) {
     const struct survey_curtain *curtain = &takeoff->survey.curtain;
     const struct heading *heading = catalogue_heading(takeoff->catalogue, curtain->heading);
@@ -44,7 +45,8 @@ static ell_length stack_of(const struct takeoff *takeoff, ell_length run) {
     double share = takeoff->survey.draw == DRAW_PAIR ? 0.5 : 1;
     double flat = curtain->fullness * share * (double)run;
     double layers = flat / (double)heading->fold_depth;
-    return (ell_length)ceil(layers * (double)thickness * heading->packing / 10 - 1e-9) * ELL_MM;
+    double width = ceil(layers * (double)thickness * heading->packing / 10 - 1e-9);
+    return (ell_length)fmin(width, (double)ELL_LENGTH_MAX / 10) * ELL_MM;
 }
 
 ell_length end_allowance(const struct takeoff *takeoff) {
@@ -141,6 +143,11 @@ bool step_measure(struct takeoff *takeoff, struct fault *fault) {
         measure_outside(takeoff);
     }
     takeoff->midpoint = inward_half(takeoff->twice_midpoint, takeoff->overall);
+    if (takeoff->run >= ELL_LENGTH_MAX ||
+        takeoff->stack_left + takeoff->stack_right > length_most(0, takeoff->run))
+        return wrong_field(
+            takeoff, "curtain.thickness", "contradiction", fault,
+            "Open, the curtains would be wider than the track. Check thickness, fullness and heading.");
     measure_height(takeoff);
     takeoff->stack_rule = takeoff->system->allowances.side;
     takeoff->cut_total = takeoff->overall - 2 * takeoff->system->allowances.end_part;

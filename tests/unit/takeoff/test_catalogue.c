@@ -153,6 +153,22 @@ Test(catalogue, a_longer_circle_of_parts_is_found) {
     refused_as(document, "circular-part");
 }
 
+/* The list names what is needed before what needs it, so that depth shows only when the whole chain is followed. */
+Test(catalogue, needs_go_three_deep_at_most) {
+    json_t *document = demo_document(), *parts = json_object_get(document, "parts");
+    static const char *const chain[] = {"LK-STOP-WH", "LK-SPLICE", "LK-GLIDER", "LK-LEAD", "WT-LEAD"};
+    for (size_t i = 1; i < 4; i++)
+        json_object_set_new(json_array_get(parts, row_of(document, "parts", chain[i])), "needs",
+                            json_pack("[{ss,si}]", "part", chain[i - 1], "quantity", 1));
+    struct fault fault;
+    struct catalogue *catalogue = catalogue_read(document, &fault);
+    cr_assert_not_null(catalogue, "three deep: %s", fault.message);
+    catalogue_free(catalogue);
+    json_object_set_new(json_array_get(parts, row_of(document, "parts", chain[4])), "needs",
+                        json_pack("[{ss,si}]", "part", chain[3], "quantity", 1));
+    refused_as(document, "out-of-range");
+}
+
 /* Invariant: a corded kit never goes out without its tension pulley and that pulley's screws. */
 Test(catalogue, a_corded_system_cannot_be_left_without_its_tension_pulley) {
     json_t *document = demo_document();

@@ -171,6 +171,19 @@ Test(takeoff, slips_of_the_unit_are_asked_back) {
     catalogue_free(catalogue);
 }
 
+/* The stack widens the track and the track the stack: cloth that thick would never end. */
+Test(takeoff, cloth_too_thick_to_be_drawn_is_no_window) {
+    struct catalogue *catalogue = demo_catalogue();
+    struct survey survey = plain_survey();
+    survey.curtain.thickness = 500;
+    survey.curtain.fullness = 5;
+    survey.wall_left = survey.wall_right = SURVEY_UNKNOWN;
+    fault_is(&survey, catalogue, "contradiction", "windows[3].curtain.thickness");
+    survey.place = PLACE_INSIDE;
+    fault_is(&survey, catalogue, "contradiction", "windows[3].curtain.thickness");
+    catalogue_free(catalogue);
+}
+
 Test(takeoff, what_a_drop_needs_is_asked_for) {
     struct catalogue *catalogue = demo_catalogue();
     struct survey survey = plain_survey();
