@@ -150,6 +150,24 @@ def check_rack(workshop):
     yard.assert_clean(workshop)
 
 
+def check_full_rack(workshop):
+    """A rack without room: the plan gives up a remainder that is long enough, and so does the saw, unless told a place."""
+    saw, desk = workshop.client("saw"), workshop.client("desk")
+    workshop.sql("update ellwand.workshop set rack_places = 0")
+    for number, place in (("R1", None), ("R2", "floor")):
+        desk.ask("order.take", yard.order(number, windows=1))
+        plan = yard.make_plan(saw)
+        assert not any(bar["returns"] for bar in plan["bars"]), plan["bars"]
+        bar = max(plan["bars"], key=lambda one: one["remainder"])
+        assert bar["remainder"] >= 600, "nothing long enough is left over; this shows nothing"
+        saw.ask("plan.release", {"plan": plan["plan"]})
+        cut = saw.ask("bar.cut", {"bar": bar["code"], **({"place": place} if place else {})})
+        assert (cut["offcut"] is None) == (place is None), cut
+        yard.cut_all(saw, plan["plan"])
+    workshop.sql("update ellwand.workshop set rack_places = null")
+    yard.assert_clean(workshop)
+
+
 def check_printing(workshop):
     """Everything that was queued is drawn and lies in the folder; what no station prints is said to be so."""
     saw = workshop.client("saw")
@@ -175,6 +193,7 @@ def main():
         check_cut(workshop, check_release(workshop))
         check_again(workshop)
         check_rack(workshop)
+        check_full_rack(workshop)
         check_printing(workshop)
         workshop.stop()
 
