@@ -16,6 +16,13 @@ static void print_given_back(const struct program *program, const json_t *answer
                                           {"back to", "bin", COLUMN_TEXT}};
     const struct screen *screen = &program->screen;
     fields_print(screen, fields, sizeof fields / sizeof fields[0], answer);
+    json_t *plan;
+    size_t at;
+    json_array_foreach(json_object_get(answer, "plans_changed"), at, plan) {
+        screen_text(screen, PAINT_YELLOW, "Tell the saw");
+        fprintf(screen->file, ": plan %lld has changed; its new sheet is made by: ellwand plan sheet %lld\n",
+                (long long)json_integer_value(plan), (long long)json_integer_value(plan));
+    }
     if (json_array_size(json_object_get(answer, "put_back")) > 0) {
         screen_heading(screen, "Carry back");
         table_print(screen, carry, sizeof carry / sizeof carry[0], json_object_get(answer, "put_back"), "");

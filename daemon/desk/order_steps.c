@@ -49,21 +49,19 @@ bool order_step(struct desk_call *call, const struct order_subject *order, const
            fault_set(fault, "step-not-allowed", "order", "Order %s is %s already.", order->number, state);
 }
 
-/* The ready ones among the plans, as an array of ids. */
-static json_t *ready_plans(struct desk_call *call, const struct order_subject *order, struct fault *fault) {
+/* Sorts the plans that hold pieces of the order still to be cut: ready ones into `ready`, released ones into `released`. */
+static bool list_plans(struct desk_call *call, const struct order_subject *order, json_t *ready,
+                       json_t *released, struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
     store_integer(&values, order->id);
     if (!store_run(call->session, &query_order_plans, &values, &rows, fault))
-        return NULL;
-    json_t *plans = json_array();
+        return false;
     for (int i = 0; i < rows_count(&rows); i++)
-        if (strcmp(rows_text(&rows, i, 1), "ready") == 0)
-            json_array_append_new(plans, json_integer(rows_integer(&rows, i, 0)));
+        json_array_append_new(strcmp(rows_text(&rows, i, 1), "ready") == 0 ? ready : released,
+                              json_integer(rows_integer(&rows, i, 0)));
     rows_free(&rows);
-    if (plans == NULL)
-        fault_memory(fault);
-    return plans;
+    return true;
 }
 
 static bool drop_plans(struct desk_call *call, const json_t *plans, struct fault *fault) {
@@ -74,20 +72,30 @@ static bool drop_plans(struct desk_call *call, const json_t *plans, struct fault
     return store_run_nothing(call->session, &query_plan_drop, &values, fault);
 }
 
+/* The saw has paper of these plans that is no longer right. */
+static bool announce_changes(struct desk_call *call, const json_t *plans, struct fault *fault) {
+    bool good = true;
+    for (size_t i = 0; good && i < json_array_size(plans); i++)
+        good =
+            desk_announce(call, "plan.changed", json_pack("{s:O}", "plan", json_array_get(plans, i)), fault);
+    return good;
+}
+
 bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer,
                        struct fault *fault) {
-    json_t *plans = ready_plans(call, order, fault);
-    if (plans == NULL)
+    json_t *ready = json_array(), *released = json_array();
+    if (json_object_set_new(answer, "plans_dropped", ready) != 0 ||
+        json_object_set_new(answer, "plans_changed", released) != 0)
+        return fault_memory(fault);
+    if (!list_plans(call, order, ready, released, fault) || !drop_plans(call, ready, fault) ||
+        !announce_changes(call, released, fault))
         return false;
-    json_t *left = drop_plans(call, plans, fault)
-                       ? statement_json_for(call, &query_plan_leave_bars, order->id, fault)
-                       : NULL;
-    bool good = left != NULL;
-    json_object_set_new(answer, "plans_dropped", plans);
-    if (good)
-        json_object_set_new(answer, "pieces_recalled", json_incref(json_object_get(left, "pieces")));
+    json_t *left = statement_json_for(call, &query_plan_leave_bars, order->id, fault);
+    if (left == NULL)
+        return false;
+    json_object_set(answer, "pieces_recalled", json_object_get(left, "pieces"));
     json_decref(left);
-    return good;
+    return true;
 }
 
 static bool put_back_picked(struct desk_call *call, const struct order_subject *order, json_t *answer,

@@ -21,8 +21,8 @@ bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject
 bool order_step(struct desk_call *call, const struct order_subject *order, const char *state,
                 struct fault *fault) MUST_CHECK;
 
-/* The saw's side: ready plans with pieces of this order are dropped, pieces released but not cut leave their
- * bars. Adds "plans_dropped" and "pieces_recalled" to `answer`. */
+/* The saw's side: ready plans with pieces of this order are dropped ("plans_dropped" in `answer`), pieces released but not cut
+ * leave their bars ("pieces_recalled"), which changes their plans ("plans_changed"). */
 bool order_leave_plans(struct desk_call *call, const struct order_subject *order, json_t *answer,
                        struct fault *fault) MUST_CHECK;
 

@@ -80,8 +80,12 @@ def take_both(desk):
 def check_hold(workshop, step):
     desk = workshop.client("desk")
     before = yard.states_of(desk, OURS.number)
+    released = [plan["plan"] for plan in workshop.client("saw").ask("plan.list", {"state": "released"})["plans"]]
     held = desk.ask("order.hold", {"order": OURS.number, "reason": "colour"}, "hold" + OURS.number)
     assert held == desk.ask("order.hold", {"order": OURS.number, "reason": "colour"}, "hold" + OURS.number), "asked twice, answered otherwise"
+    assert held["plans_changed"] == (released if "released" in before else []), (step, held)
+    assert held["pieces_recalled"] == before.count("released"), (step, held)
+    assert len(held["plans_dropped"]) == (1 if step == "ready" else 0), (step, held)
     cut = [state for state in before if state in ("cut", "matched")]
     assert yard.states_of(desk, OURS.number) == sorted(cut + ["waiting"] * (len(before) - len(cut))), step
     assert workshop.sql("select count(*) from ellwand.reservation join ellwand.kit_line on kit_line.id = kit_line"
