@@ -169,14 +169,14 @@ void hanging_refuse(struct takeoff *takeoff, const struct capacity *capacity) {
             worst = i;
     bool screws = worst == 0, batten = takeoff->catalogue->substrates[takeoff->into].batten;
     char place[ELL_LENGTH_TEXT];
-    advise(takeoff, ways[worst].code, SEVERITY_REFUSAL, "hanging",
-           screws && !batten
-               ? "Fix a timber batten first, hang a lighter curtain, or ask a competent fitter for a "
-                 "stronger fixing."
-               : "Take a stronger system, hang a lighter curtain, or ask a competent fitter.",
-           "Even at the closest lawful spacing the %s would carry %.0f %% more than allowed; the worst "
-           "bracket, %s mm "
-           "from the left, would carry %.0f N.",
-           ways[worst].what, ceil((ways[worst].use - 1) * 100), ell_length_text(hanging->worst, place),
-           hanging->reaction);
+    advise(
+        takeoff, ways[worst].code, SEVERITY_REFUSAL, "hanging",
+        screws && !batten
+            ? "Fix a timber batten first, hang a lighter curtain, or ask a competent fitter for a "
+              "stronger fixing."
+            : "Take a stronger system, hang a lighter curtain, or ask a competent fitter.",
+        "Even at the closest lawful spacing the %s would be loaded %.0f %% beyond what is allowed; the worst "
+        "bracket, %s mm from the left, would carry %.0f N.",
+        ways[worst].what, ceil((ways[worst].use - 1) * 100), ell_length_text(hanging->worst, place),
+        hanging->reaction);
 }

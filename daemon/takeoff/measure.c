@@ -58,9 +58,8 @@ static ell_length side_within(ell_length wanted, ell_length wall, ell_length end
     return wall == SURVEY_UNKNOWN ? wanted : length_least(wanted, wall - end);
 }
 
-/* Outside: the stack widens the run and the run the stack; the sides grow until both agree. The stack is
- * under half of the run it stems from in any workable heading, and a bound on the rounds makes it end for
- * an unworkable one. */
+/* Outside: the stack widens the run and the run the stack; the sides grow until both agree, which takes a few
+ * rounds. Cloth so thick that they never agree runs into the bound of stack_of. */
 static void measure_outside(struct takeoff *takeoff) {
     const struct survey *survey = &takeoff->survey;
     const struct system_allowances *allowances = &takeoff->system->allowances;
@@ -118,13 +117,13 @@ static void measure_height(struct takeoff *takeoff) {
     if (survey->place == PLACE_OUTSIDE && survey->position == POSITION_FACE &&
         takeoff->above < allowances->above_least) {
         char least[ELL_LENGTH_TEXT], given[ELL_LENGTH_TEXT];
-        advise(takeoff, "too-near-ceiling", SEVERITY_REFUSAL, "ceiling",
-               "Fix it to the ceiling (position \"top\"), or take a system that needs less clearance.",
-               "Only %s mm from the opening to the ceiling: the track could not be clicked onto its "
-               "brackets; at least "
-               "%s mm is needed.",
-               ell_length_text(survey->ceiling, given),
-               ell_length_text(allowances->above_least + allowances->ceiling, least));
+        advise(
+            takeoff, "too-near-ceiling", SEVERITY_REFUSAL, "ceiling",
+            "Fix it to the ceiling (position \"top\"), or take a system that needs less clearance.",
+            "Only %s mm from the opening to the ceiling: the track could not be clicked onto its brackets; "
+            "at least %s mm is needed.",
+            ell_length_text(survey->ceiling, given),
+            ell_length_text(allowances->above_least + allowances->ceiling, least));
     }
     bool known = survey->floor != SURVEY_UNKNOWN && takeoff->above != SURVEY_UNKNOWN;
     takeoff->height = known ? survey->floor + survey->height + takeoff->above : SURVEY_UNKNOWN;

@@ -95,8 +95,8 @@ static bool bends_held(const struct takeoff *takeoff) {
     return true;
 }
 
-/* Keeps the splits that hold, in their order. What the first of them, or failing all the first tried, says
- * is kept. */
+/* Keeps the splits that hold, in their order, and the loads of the first one kept. When none holds the first is
+ * kept with its loads, `over` tells its overloaded marks, and the answer is false. */
 static bool keep_holding(struct takeoff *takeoff, const struct capacity *capacity, bool *over) {
     size_t kept = 0;
     for (size_t i = 0; i < takeoff->split_count; i++) {
