@@ -136,15 +136,33 @@ static void write_loads(struct page *page, const struct takeoff *takeoff) {
              hanging->sag_use * 100);
 }
 
+/* One advice in lines that fit, broken at blanks, all but the first set in. */
+static void write_wrapped(struct page *page, const char *word, const struct takeoff_advice *advice) {
+    char whole[sizeof advice->message + sizeof advice->remedy + 16];
+    int indent = 4, most = page->width + 2 - indent;
+    snprintf(whole, sizeof whole, "%s: %s %s", word, advice->message, advice->remedy);
+    const char *at = whole;
+    for (bool first = true; *at != '\0'; first = false) {
+        size_t room = (size_t)(first ? most + 2 : most), length = strlen(at), cut = length;
+        if (length > room) {
+            for (cut = room; cut > 0 && at[cut] != ' ';)
+                cut--;
+            if (cut == 0)
+                cut = strcspn(at, " ");
+        }
+        line(page, "%*s%.*s", first ? indent - 2 : indent, "", (int)cut, at);
+        at += cut + (at[cut] == ' ');
+    }
+}
+
+/* The worst first. */
 static void write_advice(struct page *page, const struct takeoff *takeoff) {
     static const char *const words[] = {"note", "CAUTION", "REFUSED"};
     fputc('\n', page->out);
     for (int severity = SEVERITY_REFUSAL; severity >= SEVERITY_NOTE; severity--)
-        for (size_t i = 0; i < takeoff->advice_count; i++) {
-            const struct takeoff_advice *advice = &takeoff->advice[i];
-            if ((int)advice->severity == severity)
-                line(page, "  %s: %s %s", words[severity], advice->message, advice->remedy);
-        }
+        for (size_t i = 0; i < takeoff->advice_count; i++)
+            if ((int)takeoff->advice[i].severity == severity)
+                write_wrapped(page, words[severity], &takeoff->advice[i]);
 }
 
 char *takeoff_text(const struct takeoff *takeoff, int columns) {

@@ -392,7 +392,11 @@ Test(takeoff, the_terminal_shows_marks_to_scale) {
         cr_assert_eq(shown, takeoff->mark_count, "%zu of %zu brackets in %d columns", shown,
                      takeoff->mark_count, columns);
         cr_assert_not_null(strstr(text, "TENSION-S"), "the tension pulley is not shown");
-        cr_assert_not_null(strstr(text, "CAUTION"), "no caution is shown");
+        const char *caution = strstr(text, "CAUTION");
+        cr_assert_not_null(caution, "no caution is shown");
+        for (const char *at = caution; *at != '\0'; at += strcspn(at, "\n") + 1)
+            cr_assert(columns < 40 || strcspn(at, "\n") <= (size_t)columns,
+                      "%.60s is too long for %d columns", at, columns);
         free(text);
     }
     takeoff_free(takeoff);
