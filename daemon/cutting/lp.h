@@ -1,8 +1,8 @@
-/* A linear program that grows by columns: minimise cost x, lower <= A x <= upper, 0 <= x <= limit.
+/* A linear program that grows by columns and rows: minimise cost x, lower <= A x <= upper, 0 <= x <= limit.
  *
- * All that the search wants from a linear programming library stands here, so that another one can take its
- * place; the bench "lp" measures two of them. Numbers from it are hints: whatever is claimed is checked in
- * integers. SPDX-License-Identifier: Apache-2.0 */
+ * All that the search wants from a linear programming library stands here, so that another can take its place.
+ * Numbers from it are hints: whatever is claimed is worked out again in integers.
+ * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CUTTING_LP_H
 #define ELLWAND_CUTTING_LP_H
 

@@ -8,6 +8,7 @@ void cutting_plan_free(struct cutting_plan *plan) {
     free(plan->pieces);
     free(plan->unmet);
     free(plan->buy);
+    free(plan->joins);
     free(plan->certificate.lengths);
     free(plan->certificate.prices);
     *plan = (struct cutting_plan){0};

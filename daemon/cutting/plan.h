@@ -95,10 +95,12 @@ struct cutting_plan {
     size_t piece_count;
     struct cutting_unmet *unmet;
     size_t unmet_count;
+    size_t *joins; /* the alternative taken of each join of the problem */
+    size_t join_count;
     struct cutting_buy *buy;
     size_t buy_count;
-    int64_t cost,
-        bound; /* tenths; the bound may be below zero where offcuts are worth less than what returns */
+    int64_t cost;
+    int64_t bound; /* may be below zero where offcuts are worth less than what returns */
     bool proven, stopped;
     enum cutting_proof proof;
     struct cutting_effort before, after, least; /* least.returned is not used */

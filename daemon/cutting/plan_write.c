@@ -65,6 +65,28 @@ static bool add_effort(json_t *document, const struct cutting_plan *plan) {
                                          (json_int_t)plan->offer_setups)) == 0;
 }
 
+static json_t *write_join(const struct cutting_problem *problem, const struct cutting_join *join,
+                          size_t chosen) {
+    json_t *names = json_array(), *lengths = json_array();
+    bool fine = names != NULL && lengths != NULL;
+    for (size_t i = 0; fine && i < join->count; i++) {
+        append(names, json_string(problem->pieces[join->pieces[i]].name), &fine);
+        append(lengths, document_length(join->lengths[chosen][i]), &fine);
+    }
+    return json_pack("{s:o, s:o}", "pieces", names, "lengths", lengths);
+}
+
+static bool add_joins(json_t *document, const struct cutting_problem *problem,
+                      const struct cutting_plan *plan) {
+    if (plan->join_count == 0)
+        return true;
+    json_t *list = json_array();
+    bool fine = list != NULL;
+    for (size_t i = 0; fine && i < plan->join_count; i++)
+        append(list, write_join(problem, &problem->joins[i], plan->joins[i]), &fine);
+    return json_object_set_new(document, "joins", list) == 0 && fine;
+}
+
 json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock"};
     json_t *runs = json_array(), *unmet = json_array(), *buy = json_array();
@@ -93,7 +115,8 @@ json_t *cutting_plan_write(const struct cutting_problem *problem, const struct c
         "{s:o, s:o, s:b, s:b, s:s, s:o, s:o, s:o, s:f}", "cost", document_length(plan->cost), "bound",
         document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped, "proof",
         cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms", plan->ms);
-    if (document != NULL && !(add_effort(document, plan) && add_certificate(document, plan))) {
+    if (document != NULL && !(add_effort(document, plan) && add_joins(document, problem, plan) &&
+                              add_certificate(document, plan))) {
         json_decref(document);
         return NULL;
     }

@@ -98,6 +98,22 @@ static bool check_lines(const struct cutting_problem *problem, struct fault *fau
     return true;
 }
 
+static bool check_joins(const struct cutting_problem *problem, struct fault *fault) {
+    uint8_t *joined = calloc(problem->piece_count + 1, 1);
+    if (joined == NULL)
+        return fault_memory(fault);
+    bool fine = true;
+    for (size_t g = 0; fine && g < problem->join_count; g++)
+        for (size_t i = 0; fine && i < problem->joins[g].count; i++) {
+            size_t line = problem->joins[g].pieces[i];
+            if (joined[line]++ || problem->pieces[line].quantity != 1)
+                fine = fault_set(fault, "bad-join", problem->pieces[line].name,
+                                 "A piece of a join stands in one join only and has quantity 1.");
+        }
+    free(joined);
+    return fine;
+}
+
 static bool check_sums(const struct cutting_problem *problem, struct fault *fault) {
     int64_t pieces = 0, dearest = 0;
     ell_length longest = 0, shortest = ELL_LENGTH_MAX;
@@ -144,6 +160,7 @@ bool cutting_problem_check(const struct cutting_problem *problem, struct fault *
                          "At most %d lines of bars and %d of pieces are taken. Split the list.",
                          CUTTING_BARS_MOST, CUTTING_PIECES_MOST);
     return check_saw(problem, fault) && check_lines(problem, fault) && check_sums(problem, fault) &&
+           check_joins(problem, fault) &&
            (problem->bar_count == 0 ||
             names_differ(problem->bars[0].name, problem->bar_count, sizeof *problem->bars, "bars", fault)) &&
            (problem->piece_count == 0 || names_differ(problem->pieces[0].name, problem->piece_count,

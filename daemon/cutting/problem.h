@@ -58,6 +58,7 @@ enum {
     CUTTING_PIECES_MOST = 500000,       /* lines of pieces */
     CUTTING_PER_BAR_MOST = 10000,       /* pieces that may fit on one bar */
     CUTTING_QUANTITY_MOST = 1000000000, /* of one line */
+    CUTTING_JOINS_MOST = 5000,
     CUTTING_JOIN_PIECES_MOST = 4,
     CUTTING_JOIN_ALTERNATIVES_MOST = 64
 };

@@ -84,6 +84,58 @@ static bool read_pieces(const json_t *list, struct cutting_problem *problem, str
     return true;
 }
 
+static bool read_alternative(const json_t *list, size_t count, ell_length *lengths) {
+    if (json_array_size(list) != count)
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        const json_t *number = json_array_get(list, i);
+        if (!json_is_number(number) || !ell_length_from_mm(json_number_value(number), &lengths[i]) ||
+            lengths[i] < 1)
+            return false;
+    }
+    return true;
+}
+
+static bool find_piece(const struct cutting_problem *problem, const char *name, size_t *index) {
+    for (*index = 0; name != NULL && *index < problem->piece_count; ++*index)
+        if (strcmp(problem->pieces[*index].name, name) == 0)
+            return true;
+    return false;
+}
+
+static bool read_join(const json_t *json, const char *path, const struct cutting_problem *problem,
+                      struct cutting_join *join, struct fault *fault) {
+    struct form form;
+    form_open(&form, json, path, fault);
+    const json_t *pieces = form_array(&form, "pieces", 1, CUTTING_JOIN_PIECES_MOST);
+    const json_t *alternatives = form_array(&form, "alternatives", 1, CUTTING_JOIN_ALTERNATIVES_MOST);
+    join->count = json_array_size(pieces);
+    join->alternatives = json_array_size(alternatives);
+    for (size_t i = 0; !form.failed && i < join->count; i++)
+        if (!find_piece(problem, json_string_value(json_array_get(pieces, i)), &join->pieces[i]))
+            form_wrong(&form, "pieces", "unknown-piece", "Item %zu is the name of no piece.", i);
+    for (size_t i = 0; !form.failed && i < join->alternatives; i++)
+        if (!read_alternative(json_array_get(alternatives, i), join->count, join->lengths[i]))
+            form_wrong(&form, "alternatives", "bad-length",
+                       "Item %zu must be %zu lengths, one for each piece.", i, join->count);
+    return form_close(&form);
+}
+
+static bool read_joins(const json_t *list, struct cutting_problem *problem, struct fault *fault) {
+    problem->join_count = json_array_size(list);
+    problem->joins = calloc(problem->join_count + 1, sizeof *problem->joins);
+    if (problem->joins == NULL)
+        return fault_memory(fault);
+    struct form top = {.path = ""};
+    for (size_t i = 0; i < problem->join_count; i++) {
+        char path[128];
+        if (!read_join(json_array_get(list, i), form_below(&top, "joins", (long)i, path), problem,
+                       &problem->joins[i], fault))
+            return false;
+    }
+    return true;
+}
+
 static bool read_all(const json_t *json, struct cutting_problem *problem, struct fault *fault) {
     struct form form;
     form_open(&form, json, "", fault);
@@ -95,12 +147,13 @@ static bool read_all(const json_t *json, struct cutting_problem *problem, struct
     const json_t *remainder = form_object(&form, "remainder");
     const json_t *bars = form_array(&form, "bars", 1, CUTTING_BARS_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, CUTTING_PIECES_MOST);
+    const json_t *joins = form_array(&form, "joins", 0, CUTTING_JOINS_MOST);
     if (!form_close(&form))
         return false;
     if (remainder != NULL && !read_remainder(remainder, &problem->remainder, fault))
         return false;
     return read_bars(bars, problem, fault) && read_pieces(pieces, problem, fault) &&
-           cutting_problem_check(problem, fault);
+           read_joins(joins, problem, fault) && cutting_problem_check(problem, fault);
 }
 
 bool cutting_problem_read(const json_t *json, struct cutting_problem *problem, struct fault *fault) {

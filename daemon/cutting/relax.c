@@ -20,10 +20,10 @@ struct work {
     const struct scope *scope;
     struct pricer pricer;
     struct lp *lp;
-    double money; /* the dearest bar: the program counts in it */
-    double dummy; /* cost of leaving one piece out, in `money` */
-    size_t row_count;
-    int *stock_row; /* -1: none */
+    double money;                       /* the dearest bar: the program counts in it */
+    double dummy;                       /* cost of leaving one piece out, in `money` */
+    size_t row_count, join_row, extras; /* extras: the alternatives of joins, columns after the dummies */
+    int *stock_row;                     /* -1: none */
     int place_row;
     double *row_prices; /* of the last solve, in `money` */
     double *prices;
@@ -144,11 +144,13 @@ static bool make_program(struct work *work) {
         work->stock_row[i] = scope->most[i] != INT64_MAX || scope->least[i] > 0 ? (int)rows++ : -1;
     if (scope->places != INT64_MAX)
         work->place_row = (int)rows++;
+    work->join_row = rows;
+    rows += scope->joins ? scope->joins->count : 0;
     work->row_count = rows;
     double *lower = malloc((rows + 1) * sizeof *lower), *upper = malloc((rows + 1) * sizeof *upper);
     if (lower != NULL && upper != NULL) {
         for (size_t i = 0; i < scope->type_count; i++) {
-            lower[i] = (double)scope->demand[i];
+            lower[i] = (double)(scope->joins ? scope->joins->base[i] : scope->demand[i]);
             upper[i] = HUGE_VAL;
         }
         for (size_t i = 0; i < stocks; i++)
@@ -160,6 +162,8 @@ static bool make_program(struct work *work) {
             lower[work->place_row] = -HUGE_VAL;
             upper[work->place_row] = (double)scope->places;
         }
+        for (size_t i = work->join_row; i < rows; i++)
+            lower[i] = upper[i] = 1;
         work->lp = lp_make(rows, lower, upper);
     }
     free(lower);
@@ -201,9 +205,32 @@ static void work_free(struct work *work) {
     free(work->row);
 }
 
+/* An alternative taken asks for its pieces; of each join, one in all is taken. */
+static void gather_alternatives(struct work *work) {
+    const struct joins *joins = work->scope->joins;
+    for (size_t g = 0; joins != NULL && g < joins->count; g++)
+        for (size_t a = 0; a < joins->choices[g].count; a++) {
+            struct layout_part parts[CUTTING_JOIN_PIECES_MOST];
+            size_t count = 0;
+            for (size_t p = 0; p < joins->choices[g].pieces; p++) {
+                size_t at = 0;
+                while (at < count && parts[at].type != joins->choices[g].types[a][p])
+                    at++;
+                if (at == count)
+                    parts[count++] = (struct layout_part){joins->choices[g].types[a][p], 0};
+                parts[at].count--;
+            }
+            gather(work, 0, -1, false, parts, count);
+            if (!work->no_memory)
+                add_entry(work, (int)(work->join_row + g), 1);
+            work->extras++;
+        }
+}
+
 static void add_start(struct work *work, const int32_t *start, size_t start_count) {
     for (size_t i = 0; i < work->scope->type_count; i++)
         gather(work, work->dummy, -1, false, &(struct layout_part){(int32_t)i, 1}, 1);
+    gather_alternatives(work);
     for (size_t i = 0; i < start_count && !work->no_memory; i++) {
         const struct pattern *pattern = &work->engine->pool.patterns[start[i]];
         size_t count =
@@ -311,9 +338,14 @@ static bool worth_proving(const struct work *work, double estimate) {
 
 static void generate(struct work *work, struct relaxed *relaxed) {
     struct engine *engine = work->engine;
-    bool simple = work->place_row < 0 && work->row_count == work->scope->type_count;
+    bool simple = work->row_count == work->scope->type_count;
     while (!work->no_memory && !watch_over(engine->watch, 1)) {
         double share = 0;
+        size_t limit = engine->watch->options->memory;
+        if (limit > 0 && pool_bytes(&engine->pool) + pricer_bytes(&work->pricer) > limit) {
+            engine->watch->over = engine->watch->memory_over = true;
+            return;
+        }
         if (!solve_program(work))
             return;
         size_t added = price_round(work, &share);
@@ -340,24 +372,28 @@ static bool take_solution(struct work *work, struct relaxed *relaxed) {
     relaxed->values = malloc((work->column_count + 1) * sizeof *relaxed->values);
     relaxed->prices = malloc((types + 1) * sizeof *relaxed->prices);
     relaxed->near = malloc((work->column_count + 1) * sizeof *relaxed->near);
-    if (!relaxed->patterns || !relaxed->values || !relaxed->prices || !relaxed->near)
+    relaxed->taken = calloc(work->extras + 1, sizeof *relaxed->taken);
+    if (!relaxed->taken || !relaxed->patterns || !relaxed->values || !relaxed->prices || !relaxed->near)
         return false;
     for (size_t i = 0; i < types; i++)
         relaxed->prices[i] = work->row_prices[i] > 0 ? work->row_prices[i] * work->money : 0;
     relaxed->place_price = work->place_row >= 0 ? -work->row_prices[work->place_row] * work->money : 0;
     if (!relaxed->converged)
         return true;
-    const double *values = lp_values(work->lp), *reduced = lp_reduced(work->lp);
+    const double *values = lp_values(work->lp) + types + work->extras;
+    const double *reduced = lp_reduced(work->lp) + types + work->extras;
     double gap = NEAR * (double)work->engine->step / work->money;
     for (size_t i = 0; i < work->column_count; i++) {
-        if (values[types + i] > 1e-9) {
+        if (values[i] > 1e-9) {
             relaxed->patterns[relaxed->count] = work->columns[i];
-            relaxed->values[relaxed->count++] = values[types + i];
+            relaxed->values[relaxed->count++] = values[i];
         }
-        if (values[types + i] > 1e-9 || (reduced[types + i] < (gap > NEAR ? NEAR : gap + NEAR / 10) &&
-                                         relaxed->near_count < 4 * types + 100))
+        if (values[i] > 1e-9 ||
+            (reduced[i] < (gap > NEAR ? NEAR : gap + NEAR / 10) && relaxed->near_count < 4 * types + 100))
             relaxed->near[relaxed->near_count++] = work->columns[i];
     }
+    for (size_t i = 0; i < work->extras; i++)
+        relaxed->taken[i] = lp_values(work->lp)[types + i];
     relaxed->whole = dummies_used(work) < 1e-6;
     return true;
 }
@@ -391,6 +427,8 @@ void relaxed_free(struct relaxed *relaxed) {
     free(relaxed->values);
     free(relaxed->prices);
     free(relaxed->near);
+    free(relaxed->taken);
+    relaxed->taken = NULL;
     relaxed->near = NULL;
     relaxed->near_count = 0;
     relaxed->patterns = NULL;

@@ -36,7 +36,8 @@ struct relaxed {
     size_t count;
     int32_t *near; /* patterns worth starting from in a scope much like this one */
     size_t near_count;
-    bool whole; /* converged, and every piece is covered */
+    double *taken; /* of each alternative of each join of the scope, how much of it */
+    bool whole;    /* converged, and every piece is covered */
     double place_price;
     double *prices; /* of each type of the scope, in tenths of money */
     double cost;    /* of the relaxation, in tenths */

@@ -76,11 +76,27 @@ static int64_t divide_up(__int128 sum, int64_t by) {
     return (int64_t)quotient;
 }
 
+/* Whatever alternative is taken, it is worth at least what the least one is. */
+static __int128 cheapest(const struct proof *proof, const struct join_choice *choice) {
+    double least = 0;
+    for (size_t a = 0; a < choice->count; a++) {
+        double sum = 0;
+        for (size_t p = 0; p < choice->pieces; p++)
+            sum += proof->prices[choice->types[a][p]];
+        if (a == 0 || sum < least)
+            least = sum;
+    }
+    return (__int128)least;
+}
+
 static int64_t add_up(struct proof *proof) {
     const struct model *model = proof->engine->model;
+    const struct joins *joins = proof->scope->joins;
     __int128 sum = 0;
     for (size_t i = 0; i < proof->scope->type_count; i++)
-        sum += times(proof->prices[i], proof->scope->demand[i]);
+        sum += times(proof->prices[i], joins ? joins->base[i] : proof->scope->demand[i]);
+    for (size_t g = 0; joins != NULL && g < joins->count; g++)
+        sum += cheapest(proof, &joins->choices[g]);
     if (proof->scope->places != INT64_MAX)
         sum -= (__int128)proof->place * proof->scope->places;
     for (size_t i = 0; i < model->stock_count; i++) {

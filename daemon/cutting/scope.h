@@ -17,6 +17,20 @@ struct decision {
     int64_t count;      /* for stock */
 };
 
+/* Tracks that may be joined in several ways: of each, one alternative's pieces are wanted on top of `base`. */
+struct join_choice {
+    size_t count;                               /* alternatives */
+    size_t pieces;                              /* of each */
+    int32_t (*types)[CUTTING_JOIN_PIECES_MOST]; /* of each alternative */
+};
+
+struct joins {
+    size_t count;
+    struct join_choice *choices;
+    int64_t *
+        base; /* one a type of the model: wanted whatever is chosen; the model's demand is the most there can be */
+};
+
 struct scope {
     const struct model *model;
     size_t type_count; /* those of the model, then the joined ones */
@@ -28,9 +42,10 @@ struct scope {
     int64_t places;        /* INT64_MAX without limit */
     const struct decision *decisions;
     size_t decision_count;
-    int64_t fixed; /* cost of what was decided before this scope was made; 0 unless set */
-    int64_t waste; /* what the bars of a better plan may leave in all; INT64_MAX unless set */
-    bool empty;    /* the decisions contradict each other */
+    const struct joins *joins; /* NULL unless set */
+    int64_t fixed;             /* cost of what was decided before this scope was made; 0 unless set */
+    int64_t waste;             /* what the bars of a better plan may leave in all; INT64_MAX unless set */
+    bool empty;                /* the decisions contradict each other */
 };
 
 /* `demand`, one number a type, and `supply`, one a class, replace the model's own; NULL: as they are. The

@@ -3,6 +3,7 @@
 
 #include "cutting/assemble.h"
 #include "cutting/batches.h"
+#include "cutting/join.h"
 #include "cutting/search.h"
 #include "cutting/sequence.h"
 #include "cutting/shortage.h"
@@ -136,20 +137,65 @@ static bool solve_all(const struct cutting_problem *problem, int64_t *wanted, st
     return fine && conclude(problem, wanted, watch, plan, fault);
 }
 
+static bool solve_plain(const struct cutting_problem *problem, struct watch *watch, struct cutting_plan *plan,
+                        struct fault *fault) {
+    int64_t *wanted = calloc(problem->piece_count + 1, sizeof *wanted);
+    if (wanted == NULL)
+        return fault_memory(fault);
+    bool fine = solve_all(problem, wanted, watch, plan, fault);
+    free(wanted);
+    return fine;
+}
+
+static bool left_out(const struct cutting_plan *plan) {
+    bool any = false;
+    for (size_t i = 0; i < plan->unmet_count; i++)
+        any = any || plan->unmet[i].why == CUTTING_NO_STOCK;
+    return any;
+}
+
+/* The bound of a plan with joins is the one that holds for every choice; where pieces are left out there is none. */
+static void take_answer(const struct cutting_problem *problem, struct join_answer *answer,
+                        struct cutting_plan *plan) {
+    bool known = answer->bound != INT64_MIN && plan->unmet_count == 0;
+    free(plan->certificate.lengths);
+    free(plan->certificate.prices);
+    plan->certificate = known ? answer->certificate : (struct cutting_certificate){0};
+    if (known)
+        answer->certificate = (struct cutting_certificate){0};
+    plan->bound = known ? answer->bound : plan->cost < 0 ? plan->cost : 0;
+    plan->proof = known ? CUTTING_PROOF_PRICES : CUTTING_PROOF_NONE;
+    plan->proven = known && plan->cost == plan->bound && !left_out(plan);
+    plan->joins = answer->chosen;
+    plan->join_count = problem->join_count;
+    answer->chosen = NULL;
+}
+
+static bool solve_joined(const struct cutting_problem *problem, struct watch *watch,
+                         struct cutting_plan *plan, struct fault *fault) {
+    struct cutting_problem fixed;
+    struct join_answer answer;
+    if (!join_choose(problem, watch, &fixed, &answer, fault))
+        return false;
+    bool fine = solve_plain(&fixed, watch, plan, fault);
+    if (fine)
+        take_answer(problem, &answer, plan);
+    join_answer_free(&answer);
+    cutting_problem_free(&fixed);
+    return fine;
+}
+
 bool cutting_solve(const struct cutting_problem *problem, const struct cutting_options *options,
                    struct cutting_plan *plan, struct fault *fault) {
     struct watch watch;
     *plan = (struct cutting_plan){0};
     if (!cutting_problem_check(problem, fault))
         return false;
-    int64_t *wanted = calloc(problem->piece_count + 1, sizeof *wanted);
-    if (wanted == NULL)
-        return fault_memory(fault);
     watch_start(&watch, options);
-    bool fine = solve_all(problem, wanted, &watch, plan, fault);
+    bool fine = problem->join_count > 0 ? solve_joined(problem, &watch, plan, fault)
+                                        : solve_plain(problem, &watch, plan, fault);
     plan->ms = watch_seconds(&watch) * 1000;
     if (!fine)
         cutting_plan_free(plan);
-    free(wanted);
     return fine;
 }

@@ -84,14 +84,44 @@ static int by_width(const void *key, const void *item) {
     return left->width > right->width ? -1 : left->width < right->width;
 }
 
-static void count_demand(const struct facts *facts, struct certificate *certificate) {
+static struct priced_length *find_length(const struct facts *facts, const struct certificate *certificate,
+                                         int64_t length) {
+    struct priced_length key = {.width = length + facts->kerf};
+    return bsearch(&key, certificate->lengths, certificate->count, sizeof key, by_width);
+}
+
+/* The most of each length that any choice of joins could want, and what all pieces are priced at least. */
+static __int128 count_demand(const struct facts *facts, struct certificate *certificate) {
+    __int128 sum = 0;
     for (size_t i = 0; i < facts->piece_count; i++) {
-        struct priced_length key = {.width = facts->pieces[i].length + facts->kerf};
+        bool joined = false;
+        for (size_t g = 0; g < facts->join_count; g++)
+            for (size_t n = 0; n < facts->joins[g].count; n++)
+                joined = joined || facts->joins[g].pieces[n] == i;
         struct priced_length *found =
-            bsearch(&key, certificate->lengths, certificate->count, sizeof key, by_width);
-        if (found != NULL)
+            joined ? NULL : find_length(facts, certificate, facts->pieces[i].length);
+        if (found != NULL) {
             found->demand += facts->pieces[i].cut;
+            sum += (__int128)found->price * facts->pieces[i].cut;
+        }
     }
+    for (size_t g = 0; g < facts->join_count; g++) {
+        const struct fact_join *join = &facts->joins[g];
+        __int128 least = 0;
+        for (size_t a = 0; a < join->alternatives; a++) {
+            __int128 worth = 0;
+            for (size_t n = 0; n < join->count; n++) {
+                struct priced_length *found = find_length(facts, certificate, join->lengths[a][n]);
+                if (found != NULL) {
+                    found->demand++;
+                    worth += found->price;
+                }
+            }
+            least = a == 0 || worth < least ? worth : least;
+        }
+        sum += least;
+    }
+    return sum;
 }
 
 static void place_bundle(int64_t *best, int64_t capacity, int64_t width, int64_t price) {
@@ -149,6 +179,8 @@ static bool waste_allowed(const struct facts *facts, const struct certificate *c
     const struct fact_bar *first = NULL;
     if (certificate->waste < 0)
         return true;
+    if (facts->join_count > 0)
+        return wrong(fault, "A waste limit and joins do not go together.");
     for (size_t i = 0; i < facts->bar_count; i++) {
         const struct fact_bar *bar = &facts->bars[i];
         if (!usable_bar(facts, bar))
@@ -168,10 +200,7 @@ static bool waste_allowed(const struct facts *facts, const struct certificate *c
 }
 
 static bool add_up(const struct facts *facts, const struct certificate *certificate, const int64_t *best,
-                   int64_t bound, struct fault *fault) {
-    __int128 sum = 0;
-    for (size_t i = 0; i < certificate->count; i++)
-        sum += (__int128)certificate->lengths[i].price * certificate->lengths[i].demand;
+                   __int128 sum, int64_t bound, struct fault *fault) {
     if (certificate->place > 0 && facts->places < 0)
         return wrong(fault, "A place has a price, but places are not limited.");
     sum -= (__int128)certificate->place * (facts->places > 0 ? facts->places : 0);
@@ -203,10 +232,10 @@ bool certificate_check(const struct facts *facts, const json_t *json, int64_t bo
     int64_t *best = NULL;
     bool fine = read_prices(facts, list, &certificate, fault);
     if (fine) {
-        count_demand(facts, &certificate);
+        __int128 priced = count_demand(facts, &certificate);
         best = knapsack(&certificate, capacity);
         fine = best != NULL ? waste_allowed(facts, &certificate, bound, fault) &&
-                                  add_up(facts, &certificate, best, bound, fault)
+                                  add_up(facts, &certificate, best, priced, bound, fault)
                             : fault_memory(fault);
     }
     free(best);

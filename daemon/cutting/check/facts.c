@@ -82,6 +82,62 @@ static bool read_lists(const json_t *bars, const json_t *pieces, struct facts *f
     return true;
 }
 
+static bool read_lengths(const json_t *list, size_t count, int64_t *lengths) {
+    bool fine = json_array_size(list) == count;
+    for (size_t i = 0; fine && i < count; i++)
+        fine = json_is_number(json_array_get(list, i)) &&
+               ell_length_from_mm(json_number_value(json_array_get(list, i)), &lengths[i]) && lengths[i] > 0;
+    return fine;
+}
+
+static bool read_joins(const json_t *list, struct facts *facts, struct fault *fault) {
+    facts->joins = calloc(json_array_size(list) + 1, sizeof *facts->joins);
+    if (facts->joins == NULL)
+        return fault_memory(fault);
+    for (size_t g = 0; g < json_array_size(list); g++, facts->join_count++) {
+        struct fact_join *join = &facts->joins[g];
+        struct form form;
+        form_open(&form, json_array_get(list, g), "joins", fault);
+        const json_t *pieces = form_array(&form, "pieces", 1, 8);
+        const json_t *alternatives = form_array(&form, "alternatives", 1, 64);
+        join->count = json_array_size(pieces);
+        join->alternatives = json_array_size(alternatives);
+        for (size_t i = 0; !form.failed && i < join->count; i++) {
+            const char *name = json_string_value(json_array_get(pieces, i));
+            const struct fact_piece *piece = name ? facts_piece(facts, name) : NULL;
+            if (piece == NULL || piece->quantity != 1)
+                form_wrong(&form, "pieces", "bad-join", "A piece is unknown, or its quantity is not 1.");
+            else
+                join->pieces[i] = (size_t)(piece - facts->pieces);
+        }
+        for (size_t a = 0; !form.failed && a < join->alternatives; a++)
+            if (!read_lengths(json_array_get(alternatives, a), join->count, join->lengths[a]))
+                form_wrong(&form, "alternatives", "bad-length", "Item %zu is no list of lengths.", a);
+        if (!form_close(&form))
+            return false;
+    }
+    return true;
+}
+
+bool facts_choose(struct facts *facts, const json_t *chosen, struct fault *fault) {
+    if (json_array_size(chosen) != facts->join_count)
+        return fault_set(fault, "bad-plan", "joins", "Every join of the problem needs one answer.");
+    for (size_t g = 0; g < facts->join_count; g++) {
+        const struct fact_join *join = &facts->joins[g];
+        int64_t lengths[8];
+        bool found = false;
+        if (!read_lengths(json_object_get(json_array_get(chosen, g), "lengths"), join->count, lengths))
+            return fault_set(fault, "bad-plan", "joins", "Answer %zu is no list of lengths.", g);
+        for (size_t a = 0; a < join->alternatives; a++)
+            found = found || memcmp(join->lengths[a], lengths, join->count * sizeof *lengths) == 0;
+        if (!found)
+            return fault_set(fault, "bad-plan", "joins", "Answer %zu is none of the alternatives.", g);
+        for (size_t i = 0; i < join->count; i++)
+            facts->pieces[join->pieces[i]].length = lengths[i];
+    }
+    return true;
+}
+
 /* Least value per length among bars of which there is any number; else the longest bar, the cheapest of
  * these. */
 static void find_rate(struct facts *facts) {
@@ -115,8 +171,9 @@ bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault)
     const json_t *remainder = form_object(&form, "remainder");
     const json_t *bars = form_array(&form, "bars", 1, LINES_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, LINES_MOST);
+    const json_t *joins = form_array(&form, "joins", 0, LINES_MOST);
     if (!form_close(&form) || (remainder != NULL && !read_remainder(remainder, facts, fault)) ||
-        !read_lists(bars, pieces, facts, fault)) {
+        !read_lists(bars, pieces, facts, fault) || !read_joins(joins, facts, fault)) {
         facts_free(facts);
         return false;
     }
@@ -127,6 +184,7 @@ bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault)
 void facts_free(struct facts *facts) {
     free(facts->bars);
     free(facts->pieces);
+    free(facts->joins);
     json_decref(facts->bar_index);
     json_decref(facts->piece_index);
     *facts = (struct facts){0};

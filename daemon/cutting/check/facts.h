@@ -19,6 +19,13 @@ struct fact_piece {
     int64_t cut, unmet;
 };
 
+/* Pieces (indices) that may have any one row of lengths. */
+struct fact_join {
+    size_t count, alternatives;
+    size_t pieces[8];
+    int64_t lengths[64][8];
+};
+
 struct facts {
     int64_t kerf, trim, clamp, longest_bar, shortest_piece;
     bool returns_any;
@@ -26,9 +33,14 @@ struct facts {
     size_t bar_count, piece_count;
     struct fact_bar *bars;
     struct fact_piece *pieces;
+    size_t join_count;
+    struct fact_join *joins;
     json_t *bar_index, *piece_index; /* name to number */
     int64_t rate_value, rate_length; /* of a remainder's worth */
 };
+
+/* Gives the pieces of joins the lengths that the plan's "joins" list chose, which must be among their alternatives. */
+bool facts_choose(struct facts *facts, const json_t *chosen, struct fault *fault) MUST_CHECK;
 
 bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault) MUST_CHECK;
 void facts_free(struct facts *facts);

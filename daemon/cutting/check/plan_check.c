@@ -195,10 +195,13 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     form_number(&form, "ms", 0, 1e12);
     form_object(&form, "effort");
     form_object(&form, "offer");
+    const json_t *joins = form_array(&form, "joins", 0, RUNS_MOST);
     const json_t *unmet = form_array(&form, "unmet", 0, RUNS_MOST);
     const json_t *buy = form_array(&form, "buy", 0, RUNS_MOST);
     const json_t *runs = form_array(&form, "bars", 0, RUNS_MOST);
     if (!form_close(&form))
+        return false;
+    if (!facts_choose(facts, joins, fault))
         return false;
     for (size_t i = 0; i < json_array_size(runs); i++)
         if (!check_run(json_array_get(runs, i), (long)i, facts, &sums, fault))

@@ -1,6 +1,8 @@
 /* Whole problems: documents in, checked plans out. SPDX-License-Identifier: Apache-2.0 */
 #include "support.h"
 
+#include <math.h>
+
 Test(solve, random_problems_pass_the_checker) {
     for (uint64_t seed = 1; seed <= 150; seed++) {
         char what[32];
@@ -217,4 +219,56 @@ Test(tidy, equal_bars_are_one_setup) {
     cr_assert_eq(json_array_size(json_object_get(plan, "bars")), 1, "one run of forty");
     json_decref(plan);
     json_decref(problem);
+}
+
+/* By hand: 3000 in two parts from bars of 2000 with a 1000 lying there: 2000 + 1000 wastes nothing, 1500 + 1500 does. */
+Test(joins, the_split_that_cuts_best_is_chosen) {
+    json_t *problem = parse("{\"kerf\":0,\"bars\":[{\"name\":\"new\",\"length\":2000},{\"name\":\"F1\","
+                            "\"length\":1000,\"quantity\":1}],\"pieces\":[{\"name\":\"l\",\"length\":1500},"
+                            "{\"name\":\"r\",\"length\":1500}],\"joins\":[{\"pieces\":[\"l\",\"r\"],"
+                            "\"alternatives\":[[1500,1500],[1800,1200],[2000,1000]]}]}");
+    json_t *plan = solved(problem, 0, "joins");
+    cr_assert_float_eq(number(plan, "cost"), 3000, 1e-6, "no waste: %g", number(plan, "cost"));
+    cr_assert(json_is_true(json_object_get(plan, "proven")), "proven");
+    const json_t *join = json_array_get(json_object_get(plan, "joins"), 0);
+    json_t *wanted = parse("[2000,1000]");
+    cr_assert(json_equal(json_object_get(join, "lengths"), wanted), "the third alternative");
+    json_decref(wanted);
+    json_decref(plan);
+    json_decref(problem);
+}
+
+/* Never dearer than with the first alternatives fixed, and the bound never above either. */
+Test(joins, a_choice_never_costs_more) {
+    for (uint64_t seed = 700; seed < 730; seed++) {
+        char what[32];
+        snprintf(what, sizeof what, "seed %lu", (unsigned long)seed);
+        json_t *problem = random_problem(seed, 8);
+        json_t *pieces = json_object_get(problem, "pieces"), *joins = json_array();
+        for (size_t i = 0; i + 1 < json_array_size(pieces); i += 2) {
+            json_t *one = json_array_get(pieces, i), *other = json_array_get(pieces, i + 1);
+            double a = json_number_value(json_object_get(one, "length"));
+            double b = json_number_value(json_object_get(other, "length"));
+            double half = floor((a + b) / 2), rest = round((a + b - half) * 10) / 10;
+            json_object_set_new(one, "quantity", json_integer(1));
+            json_object_set_new(other, "quantity", json_integer(1));
+            json_array_append_new(joins, json_pack("{s:[s, s], s:[[f, f], [f, f], [f, f]]}", "pieces",
+                                                   json_string_value(json_object_get(one, "name")),
+                                                   json_string_value(json_object_get(other, "name")),
+                                                   "alternatives", a, b, half, rest, b, a));
+        }
+        json_t *fixed = solved(problem, 20000, what);
+        json_object_set_new(problem, "joins", joins);
+        json_t *chosen = solved(problem, 60000, what);
+        if (json_array_size(json_object_get(fixed, "unmet")) +
+                json_array_size(json_object_get(chosen, "unmet")) ==
+            0) {
+            cr_assert_leq(number(chosen, "bound"), number(fixed, "cost"), "%s: the bound holds", what);
+            if (json_is_true(json_object_get(chosen, "proven")))
+                cr_assert_leq(number(chosen, "cost"), number(fixed, "cost"), "%s: a choice helps", what);
+        }
+        json_decref(fixed);
+        json_decref(chosen);
+        json_decref(problem);
+    }
 }
