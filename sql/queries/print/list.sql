@@ -4,15 +4,24 @@ with asked as (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'after')::bigint as after,
            $2::jsonb ->> 'state' as state, $2::jsonb ->> 'station' as station
 ), page as (
-    select print_job.*, row_number() over (order by print_job.id desc) as place
+    select found.*, row_number() over (order by found.id desc) as place
     from asked
-    join print_job on print_job.workshop = $1::integer
-                  and case when asked.state is null then print_job.state in ('queued', 'sending', 'printing', 'held')
-                           else print_job.state = asked.state end
-                  and (asked.station is null or print_job.station = asked.station)
-                  and (asked.after is null or print_job.id < asked.after)
-    order by print_job.id desc
-    limit (select most + 1 from asked)
+    cross join lateral (
+        (select print_job.* from print_job
+         where asked.state is null and print_job.workshop = $1::integer
+           and print_job.state in ('queued', 'sending', 'printing', 'held')
+           and (asked.station is null or print_job.station = asked.station)
+           and (asked.after is null or print_job.id < asked.after)
+         order by print_job.id desc
+         limit asked.most + 1)
+        union all
+        (select print_job.* from print_job
+         where asked.state is not null and print_job.workshop = $1::integer and print_job.state = asked.state
+           and (asked.station is null or print_job.station = asked.station)
+           and (asked.after is null or print_job.id < asked.after)
+         order by print_job.id desc
+         limit asked.most + 1)
+    ) as found
 )
 select jsonb_build_object(
     'jobs', coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
