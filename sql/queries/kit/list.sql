@@ -11,7 +11,7 @@ with asked as materialized (
         from kit
         join job_window on job_window.id = kit.job_window
         join job_order on job_order.id = job_window.job_order
-        where $2::jsonb ? 'after' and kit.id = need_kit($1::integer, $2::jsonb ->> 'after', 'after')
+        where kit.id = case when $2::jsonb ? 'after' then need_kit($1::integer, $2::jsonb ->> 'after', 'after') end
     ) as last on true
 ), page as (
     select found.*, row_number() over (order by found.due, found.order_id, found.position) as place
