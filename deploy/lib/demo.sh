@@ -36,7 +36,7 @@ demo_database() {
 }
 
 # A key for the daemon and one for each person, whose name is its role. The first manager is let in with the rights of
-# the database's owner; the manager lets in the others once the daemon runs.
+# the database's owner; the manager lets in the others once the daemon runs. A key may begin with '-': hence "--".
 demo_keys() {
     local folder=$SERVICES_DIR/demo person
     for person in daemon "${DEMO_PEOPLE[@]}"; do
@@ -49,7 +49,7 @@ key = "$folder/$person.key";
 SETTINGS
     done
     quietly "$SERVICES_DIR/log/keys.log" "Letting the manager in" "$PROGRAMS/ellwandd" key \
-        --owner "host=$PGHOST port=$PGPORT user=$PGUSER dbname=$PGDATABASE" demo manager \
+        --owner "host=$PGHOST port=$PGPORT user=$PGUSER dbname=$PGDATABASE" -- demo manager \
         "$(sed -n 's/^public //p' "$folder/manager.key.public")" manager
 }
 
@@ -68,7 +68,7 @@ CONFIGURATION
     wait_until 15 as manager ping || fail "ellwandd did not answer within 15 s." "$SERVICES_DIR/log/ellwandd.log"
     local person
     for person in desk saw stores; do
-        quiet_as manager key add "$person" "$(sed -n 's/^public //p' "$folder/$person.key.public")" --roles "$person"
+        quiet_as manager key add --roles "$person" -- "$person" "$(sed -n 's/^public //p' "$folder/$person.key.public")"
     done
 }
 
