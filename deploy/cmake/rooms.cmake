@@ -69,7 +69,7 @@ function(ellwand_bench name)
 endfunction()
 
 # ellwand_system_test(NAME COMMAND ... [TIMEOUT seconds]): a test with its private PostgreSQL, print scheduler and
-# printer (see deploy/with-services), alone on the machine. It finds the build tree in ELLWAND_BUILD_DIR.
+# printer (see deploy/with-services). It finds the build tree in ELLWAND_BUILD_DIR.
 function(ellwand_system_test name)
     cmake_parse_arguments(ARG "" "TIMEOUT" "COMMAND" ${ARGN})
     if(NOT ARG_TIMEOUT)
@@ -77,7 +77,7 @@ function(ellwand_system_test name)
     endif()
     add_test(NAME ${name} COMMAND ${CMAKE_SOURCE_DIR}/deploy/with-services ${ARG_COMMAND}
         WORKING_DIRECTORY ${CMAKE_CURRENT_SOURCE_DIR})
-    set_tests_properties(${name} PROPERTIES LABELS system RUN_SERIAL ON TIMEOUT ${ARG_TIMEOUT}
+    set_tests_properties(${name} PROPERTIES LABELS system TIMEOUT ${ARG_TIMEOUT}
         ENVIRONMENT "ELLWAND_BUILD_DIR=${CMAKE_BINARY_DIR};PYTHONDONTWRITEBYTECODE=1"
         FAIL_REGULAR_EXPRESSION "${ELLWAND_TEST_FAILURES}")
 endfunction()
@@ -104,13 +104,10 @@ function(ellwand_criterion_tests prefix)
         target_compile_definitions(${target} PRIVATE ELLWAND_SOURCE_DIR="${CMAKE_SOURCE_DIR}"
             ELLWAND_BINARY_DIR="${CMAKE_BINARY_DIR}" ${ARG_DEFINITIONS})
         target_link_libraries(${target} PRIVATE ${ARG_LINKS} pkg::criterion)
-        if(ARG_WITHIN) # the program that starts what the tests need; they share it, so one runs at a time
+        if(ARG_WITHIN) # the program that starts what the tests need; those of one program share it, so one runs at a time
             add_test(NAME ${prefix}/${stem} COMMAND ${ARG_WITHIN} $<TARGET_FILE:${target}> --jobs 1)
         else()
             add_test(NAME ${prefix}/${stem} COMMAND ${target})
-        endif()
-        if("system" IN_LIST ARG_LABELS)
-            set_tests_properties(${prefix}/${stem} PROPERTIES RUN_SERIAL ON)
         endif()
         set_tests_properties(${prefix}/${stem} PROPERTIES TIMEOUT ${ARG_TIMEOUT} LABELS "${ARG_LABELS}"
             ENVIRONMENT "ASAN_OPTIONS=abort_on_error=1:detect_leaks=1"
