@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "command.h"
 #include "sheet_file.h"
-#include "takeoff_view.h"
 
 #include "takeoff/order_file.h"
 #include "takeoff/takeoff.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 /* One window: its document is added to `results`. */
 static int work_out(struct program *program, const struct survey *survey, const struct catalogue *catalogue,
@@ -16,12 +16,14 @@ static int work_out(struct program *program, const struct survey *survey, const 
     if (!takeoff_compute(survey, catalogue, &takeoff, &fault))
         return program_fault(program, &fault);
     json_t *document = takeoff_document(takeoff);
-    bool refused = takeoff->refused;
+    char *text = takeoff_text(takeoff, program->screen.width > 0 ? program->screen.width : 100);
+    bool refused = takeoff->refused, good = text != NULL && json_array_append_new(results, document) == 0;
     takeoff_free(takeoff);
-    if (document == NULL || json_array_append_new(results, document) != 0)
+    if (good && !program->settings.json)
+        screen_text(&program->screen, PAINT_PLAIN, text);
+    free(text);
+    if (!good)
         return program_wrong(program, EXIT_TROUBLE, survey->window, "There is not enough memory.");
-    if (!program->settings.json)
-        takeoff_view(&program->screen, document);
     return refused ? EXIT_REFUSED : EXIT_DONE;
 }
 

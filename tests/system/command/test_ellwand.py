@@ -196,7 +196,7 @@ class Command(unittest.TestCase):
         self.assertEqual(told["order"], "A1001")
         for window in told["windows"]:
             self.assertEqual(sum(piece["length"] for piece in window["pieces"]), window["cut_total"])
-        self.assertIn("Bracket marks",
+        self.assertIn("from midpoint",
                       self.run_ellwand("takeoff", str(order), "--catalogue", str(demo / "catalogue.json")).stdout)
         self.run_ellwand("takeoff", str(order), code=USAGE)
         self.run_ellwand("takeoff", str(order), "--catalogue", str(order), code=REFUSED)
