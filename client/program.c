@@ -116,9 +116,7 @@ struct ell_client *program_client(struct program *program, int *code) {
 int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
     int code;
     struct ell_client *client = program_client(program, &code);
-    char *text =
-             body != NULL ? json_dumps(body, DOCUMENT_COMPACT) : NULL,
-         *reply = NULL;
+    char *text = body != NULL ? json_dumps(body, DOCUMENT_COMPACT) : NULL, *reply = NULL;
     const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
     struct ell_error error = {0};
     struct fault fault;
