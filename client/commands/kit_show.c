@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "command.h"
+#include "sheet_file.h"
 
 static void show_lines(const struct screen *screen, const json_t *kit) {
     static const struct column fields[] = {
@@ -63,18 +64,50 @@ static void show(const struct program *program, const json_t *answer) {
     show_walk(&program->screen, answer);
 }
 
+/* The walk as the pick list takes it; kits are named by what is written on their boxes. */
+static json_t *pick_list(const json_t *answer) {
+    json_t *kits = json_array(), *lines = json_array();
+    size_t index;
+    json_t *row;
+    json_array_foreach(json_object_get(answer, "kits"), index, row) json_array_append_new(
+        kits, json_pack("{s:O, s:O, s:O, s:O*}", "code", json_object_get(row, "kit"), "order",
+                        json_object_get(row, "order"), "window", json_object_get(row, "window"), "room",
+                        json_object_get(row, "room")));
+    json_array_foreach(json_object_get(answer, "walk"), index, row) json_array_append_new(
+        lines, json_pack("{s:O, s:O, s:O, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
+                         json_object_get(row, "name"), "part", json_object_get(row, "part"), "quantity",
+                         json_object_get(row, "quantity"), "unit", json_object_get(row, "unit"), "kits",
+                         json_object_get(row, "kit")));
+    return json_pack("{s:o, s:o}", "kits", kits, "lines", lines);
+}
+
+static int draw(struct program *program, const json_t *answer, const char *path) {
+    json_t *document = pick_list(answer);
+    int code =
+        json_array_size(json_object_get(document, "lines")) == 0
+            ? program_wrong(program, EXIT_REFUSED, "--sheet", "Nothing of these kits can be picked now.")
+            : sheet_file_write(program, "pick-list", document, path);
+    json_decref(document);
+    return code;
+}
+
 static int run(struct program *program) {
     json_t *kits = json_array(), *answer = NULL;
     for (int i = 0; i < program->argument_count; i++)
         json_array_append_new(kits, json_string(program->arguments[i]));
     int code = program_call(program, "kit.show", json_pack("{s:o}", "kits", kits), &answer);
-    if (code == EXIT_DONE && !program_json(program, answer))
+    const char *sheet = program_option(program, "sheet");
+    if (code == EXIT_DONE && sheet != NULL)
+        code = draw(program, answer, sheet);
+    else if (code == EXIT_DONE && !program_json(program, answer))
         show(program, answer);
     json_decref(answer);
     return code;
 }
 
-static const struct command_option options[] = {{"walk", NULL, "Only the walk through the bins"}, {0}};
+static const struct command_option options[] = {{"walk", NULL, "Only the walk through the bins"},
+                                                {"sheet", "FILE", "Draw the pick list into this PDF file"},
+                                                {0}};
 
 const struct command command_kit_show = {
     .name = "kit show",

@@ -148,6 +148,7 @@ demo_kit() {
 demo_kits() {
     local order=$1 kit
     as stores kit show "$order/R1" --walk
+    quiet_as stores kit show "$order/R1" "$order/R2" "$order/R3" --sheet "$DEMO_OUTPUT/pick-list.pdf"
     for kit in $(as stores kit list --json | field ".kits[] | select(.order == \"$order\") | .kit"); do
         demo_kit "$kit"
     done
