@@ -4,13 +4,13 @@
  * "code" is a scan code of label/code.h of the kind's own letter):
  *
  *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "middle", "whole"), system, finish?,
- * batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), unit?, reprint? kit     code, order,
- * window, room?, system, finish?, corded?, due?, parts? [{name, quantity, unit ("each", "length"), bin?}],
- * cautions? [text], reprint? offcut  code, length, system, finish?, batch?, place?, date?, squared?, unit?, reprint?
+ *           batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), unit?, reprint?
+ *   kit     code, order, window, room?, system, finish?, corded?, due?, parts? [{name, quantity, unit ("each",
+ *           "length"), bin?}], cautions? [text], reprint?
+ *   offcut  code, length, system, finish?, batch?, place?, date?, squared?, unit?, reprint?
  *   bar     code, length, system, finish?, batch?, place?, date?, unit?, reprint?
  *   bin     code, name, part?, note?, reprint?
- *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text],
- * reprint?
+ *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text], reprint?
  *
  * "unit" is "mm" (when absent) or "in": then the length is shown in inches to the nearest 1/32, the millimetres beside it.
  * "reprint" counts the times it was printed before (0 when absent) and is then marked on the label.

@@ -1,18 +1,22 @@
 /* The store: PostgreSQL behind a small pool of connections. Every statement lives in sql/queries and is named
- * here by its `struct query`; nothing waits past its deadline, whatever the server does, but for 2 s at most in which a late statement
- * is taken back and 1 s for a rollback.
+ * here by its `struct query`; nothing waits past its deadline, whatever the server does, but for 2 s at most in
+ * which a late statement is taken back and 1 s for a rollback.
  *
  * Deadlines are absolute: milliseconds of CLOCK_MONOTONIC (store_deadline). A session belongs to one thread
  * at a time; a store to all of them.
  *
- * Codes of faults, beside those that statements raise themselves (SQLSTATE EW001: hint is the code, detail
- * the place): store-unavailable  the server cannot be reached or went away; nothing was kept store-busy the
- * server or the pool has no room now timeout            the deadline or the server's statement_timeout
- * passed; the statement was taken back retry              others changed the same rows at the same moment, to
- * the end of the deadline outcome-unknown    the connection broke during commit: kept or not. Repeat under
- * the same request id conflict           a constraint refused (its name in `where`) bad-value          a
- * value that the database cannot read (a number out of range, a malformed date) not-allowed        the
- * daemon's role lacks a right internal           anything else: a mistake of this program
+ * Codes of faults, beside those that statements raise themselves (SQLSTATE EW001: hint is the code, detail the place):
+ *
+ *   store-unavailable  the server cannot be reached or went away; nothing was kept
+ *   store-busy         the server or the pool has no room now
+ *   timeout            the deadline or the server's statement_timeout passed; the statement was taken back
+ *   retry              others changed the same rows at the same moment, to the end of the deadline
+ *   outcome-unknown    the connection broke during commit: kept or not. Repeat under the same request id
+ *   conflict           a constraint refused (its name in `where`)
+ *   bad-value          a value that the database cannot read (a number out of range, a malformed date)
+ *   not-allowed        the daemon's role lacks a right
+ *   internal           anything else: a mistake of this program
+ *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_STORE_STORE_H
 #define ELLWAND_STORE_STORE_H

@@ -1,9 +1,14 @@
 /* The client library: ask an `ellwandd` for things and hear its events, from any C or C++ program.
  *
  *     struct ell_error error;
- *     struct ell_client_options options = {.endpoint = "tcp://127.0.0.1:5577", .server_key = "...", .key =
- * &key}; struct ell_client *client = NULL; char *reply = NULL; if (ell_client_open(&options, &client, &error)
- * && ell_client_call(client, "ping", NULL, "{}", 0, &reply, &error)) puts(reply); free(reply);
+ *     struct ell_client_options options = {
+ *         .endpoint = "tcp://127.0.0.1:5577", .server_key = "...", .key = &key};
+ *     struct ell_client *client = NULL;
+ *     char *reply = NULL;
+ *     if (ell_client_open(&options, &client, &error) &&
+ *         ell_client_call(client, "ping", NULL, "{}", 0, &reply, &error))
+ *         puts(reply);
+ *     free(reply);
  *     ell_client_close(&client);
  *
  * Bodies are JSON text, so no JSON library is forced on anybody. Every function that can fail returns false
