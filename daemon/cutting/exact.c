@@ -9,7 +9,7 @@
 
 #include <stdlib.h>
 
-enum { DIVES = 3, LIST_MOST = 30000 };
+enum { DIVES = 3, LIST_FEW = 150, LIST_MOST = 30000 };
 
 static bool done(const struct engine *engine) {
     return engine->no_memory || engine->watch->over || (engine->has_best && engine->bound >= engine->target);
@@ -54,14 +54,17 @@ static bool relax_root(struct engine *engine, struct relaxed *root, struct scope
     return fine;
 }
 
-/* When the patterns that a better plan could use are few, they are searched as a program of their own. */
-static void search_listed(struct engine *engine, struct scope *scope, const struct relaxed *root,
+/* When the patterns that a better plan could use are few, `most`, they are searched as a program of their own. False
+ * when they are more. */
+static bool search_listed(struct engine *engine, struct scope *scope, const struct relaxed *root, size_t most,
                           struct finding *finding) {
     struct choice_list list;
     scope->waste = engine_waste(engine);
-    if (enumerate_patterns(engine, scope, root, LIST_MOST, &list))
+    bool all = enumerate_patterns(engine, scope, root, most, &list);
+    if (all)
         raise_bound(engine, finish_search(engine, &list), CUTTING_PROOF_SEARCH, finding);
     free(list.patterns);
+    return all;
 }
 
 static void improve(struct engine *engine, struct scope *scope, struct finding *finding) {
@@ -71,14 +74,16 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
         engine->no_memory = true;
         return;
     }
-    if (!done(engine) && root.converged) {
+    if (root.count > 0 && !engine->no_memory && !(engine->has_best && engine->bound >= engine->target)) {
         primal_integral(engine, &root);
-        if (!done(engine))
-            primal_round(engine, scope, &root);
-        for (uint64_t dive = 0; dive < DIVES && !done(engine); dive++)
+        primal_round(engine, scope, &root);
+    }
+    if (!done(engine) && root.converged) {
+        bool few = engine->has_best && search_listed(engine, scope, &root, LIST_FEW, finding);
+        for (uint64_t dive = 0; !few && dive < DIVES && !done(engine); dive++)
             primal_dive(engine, &root, dive);
-        if (!done(engine) && engine->has_best)
-            search_listed(engine, scope, &root, finding);
+        if (!done(engine) && engine->has_best && !few)
+            search_listed(engine, scope, &root, LIST_MOST, finding);
         if (!done(engine))
             raise_bound(engine, branch_search(engine, &root), CUTTING_PROOF_SEARCH, finding);
     }

@@ -53,7 +53,7 @@ struct walk {
     const double *price;  /* NULL: width is the price */
     const int32_t *order; /* NULL: as they stand */
     int32_t stock;
-    int64_t capacity, steps;
+    int64_t capacity, steps, passed;
     struct fill now, best;
     double now_price, best_price;
 };
@@ -88,6 +88,9 @@ static void walk_on(struct walk *walk, size_t at) {
             if (at >= walk->model->type_count)
                 return;
         }
+        /* Types passed over count a little, or a search among thousands of them would never end. */
+        if ((++walk->passed & 15) == 0)
+            walk->steps--;
         int32_t type = walk->order ? walk->order[at] : (int32_t)at;
         int64_t width = walk->model->types[type].width;
         int64_t most = fits(walk->residue, type, width, walk->capacity - walk->now.width);

@@ -22,6 +22,8 @@ struct tree {
     struct program program;
     struct node *top;
     int64_t unresolved;
+    int64_t narrowed; /* the target when columns were ruled out last */
+    bool deeper;      /* the last visit left children */
     double *pairs;
 };
 
@@ -160,11 +162,32 @@ static bool offer_solution(struct tree *tree, bool round) {
     return whole;
 }
 
+/* Down while it goes down; then where the bound is least. */
+static struct node *take_next(struct tree *tree) {
+    struct node **least = &tree->top;
+    for (struct node **at = &tree->top; !tree->deeper && *at != NULL; at = &(*at)->below)
+        if ((*at)->bound < (*least)->bound)
+            least = at;
+    struct node *node = *least;
+    *least = node->below;
+    return node;
+}
+
+/* A better plan rules out columns by what the root knew of them. */
+static void narrow(struct tree *tree) {
+    if (tree->program.remembered && tree->engine->has_best && tree->engine->target < tree->narrowed) {
+        program_rule_out(&tree->program, tree->program.root_reduced, tree->program.root_sum);
+        tree->narrowed = tree->engine->target;
+    }
+}
+
 static void visit(struct tree *tree, const struct node *node) {
     struct program *program = &tree->program;
     struct engine *engine = tree->engine;
     bool root = node->limit_count == 0;
     int64_t bound = node->bound;
+    if (!root)
+        narrow(tree);
     program_limit(program, node->limits, node->limit_count);
     for (int round = 0;; round++) {
         if (!program_solve(program)) {
@@ -179,8 +202,11 @@ static void visit(struct tree *tree, const struct node *node) {
             return;
         if (offer_solution(tree, root && round % 4 == 0) || hopeless(engine, bound))
             break;
-        if (root && engine->has_best && program_rule_out(program) > 0)
+        if (root && engine->has_best) {
+            program_remember(program);
+            program_rule_out(program, program->root_reduced, program->root_sum);
             program_limit(program, NULL, 0);
+        }
         if (round >= (root ? ROOT_ROUNDS : NODE_ROUNDS) || watch_over(engine->watch, 1) ||
             program_cut(program, CUTS_A_ROUND) == 0)
             break;
@@ -197,17 +223,18 @@ static void visit(struct tree *tree, const struct node *node) {
     struct limit other = opposite(&limit);
     push(tree, node, &other, bound);
     push(tree, node, &limit, bound);
+    tree->deeper = true;
 }
 
 int64_t finish_search(struct engine *engine, const struct choice_list *list) {
-    struct tree tree = {.engine = engine, .unresolved = INT64_MAX};
+    struct tree tree = {.engine = engine, .unresolved = INT64_MAX, .narrowed = INT64_MAX};
     bool fine = program_make(engine, list, &tree.program);
     tree.pairs = malloc((engine->model->type_count * engine->model->type_count + 1) * sizeof *tree.pairs);
     engine->no_memory = engine->no_memory || !fine || tree.pairs == NULL;
     push(&tree, NULL, NULL, engine->bound);
     while (tree.top != NULL && !engine->no_memory && !watch_over(engine->watch, 1)) {
-        struct node *node = tree.top;
-        tree.top = node->below;
+        struct node *node = take_next(&tree);
+        tree.deeper = false;
         if (!hopeless(engine, node->bound))
             visit(&tree, node);
         node_free(node);

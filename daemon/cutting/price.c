@@ -6,7 +6,7 @@
 #include <string.h>
 
 /* Up to so many cells in all the table is exact; else a bar has so many. */
-enum { EXACT_CELLS = 600000, GRID_CELLS = 2048 };
+enum { EXACT_CELLS = 600000, GRID_CELLS = 4096 };
 
 static int64_t widest_capacity(const struct scope *scope) {
     int64_t widest = 0;
@@ -18,7 +18,7 @@ static int64_t widest_capacity(const struct scope *scope) {
 
 static bool make_arrays(struct pricer *pricer) {
     size_t types = pricer->scope->type_count;
-    size_t cells = (size_t)(pricer->capacity / pricer->grid) + 1;
+    size_t cells = (size_t)(pricer->capacity >> pricer->shift) + 1;
     pricer->cell_width = calloc(types + 1, sizeof *pricer->cell_width);
     pricer->most = calloc(types + 1, sizeof *pricer->most);
     pricer->left_out = calloc(types + 1, 1);
@@ -37,19 +37,20 @@ static bool make_arrays(struct pricer *pricer) {
 }
 
 bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) {
-    *pricer = (struct pricer){.scope = scope, .watch = watch, .waste = scope->waste, .grid = 1};
+    *pricer = (struct pricer){.scope = scope, .watch = watch, .waste = scope->waste};
     pricer->capacity = widest_capacity(scope);
     if (pricer->capacity * (int64_t)(scope->type_count + 1) > EXACT_CELLS && pricer->capacity > GRID_CELLS) {
         int64_t exact_most = scope->waste < pricer->capacity ? 8 * EXACT_CELLS : EXACT_CELLS;
         if (pricer->capacity * (int64_t)(scope->type_count + 1) > exact_most)
-            pricer->grid = pricer->capacity / GRID_CELLS;
+            while (pricer->capacity >> pricer->shift >= GRID_CELLS)
+                pricer->shift++;
     }
     if (!make_arrays(pricer)) {
         pricer_free(pricer);
         return false;
     }
     for (size_t i = 0; i < scope->type_count; i++) {
-        pricer->cell_width[i] = (size_t)(scope->width[i] / pricer->grid);
+        pricer->cell_width[i] = (size_t)(scope->width[i] >> pricer->shift);
         int64_t fits = pricer->capacity / scope->width[i];
         pricer->most[i] = fits < scope->demand[i] ? fits : scope->demand[i];
         if (scope_apart(scope, (int32_t)i, (int32_t)i) && pricer->most[i] > 1)
@@ -135,7 +136,7 @@ static void fill_table(struct pricer *pricer, struct table *table, int64_t waste
     size_t types = pricer->scope->type_count;
     double *last = table->best + types * table->cells;
     /* Rounded down widths leave up to one cell a piece more than there is. */
-    int64_t slack = waste / pricer->grid + (pricer->grid > 1 ? pricer->longest_pattern : 0);
+    int64_t slack = (waste >> pricer->shift) + (pricer->shift > 0 ? pricer->longest_pattern : 0);
     for (size_t x = 0; x < table->cells; x++)
         last[x] = (int64_t)x <= slack ? 0 : -1e300;
     for (size_t i = types; i-- > 0;)
@@ -191,7 +192,7 @@ double pricer_most(const struct pricer *pricer, int32_t stock, bool back) {
     int64_t limit = limit_of(pricer, stock, back);
     if (limit < 0)
         return -1e300;
-    return table_of(pricer, back)->best[limit / pricer->grid] + whole_worth(pricer, stock, back);
+    return table_of(pricer, back)->best[limit >> pricer->shift] + whole_worth(pricer, stock, back);
 }
 
 struct dig {
@@ -199,10 +200,9 @@ struct dig {
     const struct table *table;
     int32_t stock;
     bool back;
-    int64_t limit, steps, waste;
-    double
-        useless; /* an item of this value or less cannot help, not even by what the worth's rounding gives */
-    double base; /* added to the pieces' value to bound the pattern's */
+    int64_t limit, steps, passed, waste;
+    double useless; /* a type of this value or less cannot help, whatever the worth's rounding gives */
+    double base;    /* added to the pieces' value to bound the pattern's */
     double best;
     size_t depth;
     struct priced *found;
@@ -241,14 +241,34 @@ static bool clashes(const struct dig *dig, int32_t type) {
     return false;
 }
 
+/* The model's own types stand widest first: those too wide are passed over at once. */
+static size_t first_fitting(const struct scope *scope, size_t from, int64_t room) {
+    size_t own = scope->model->type_count, low = from, high = own;
+    if (from >= own || scope->width[from] <= room)
+        return from;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (scope->width[middle] > room)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
 static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
     struct pricer *pricer = dig->pricer;
     const struct scope *scope = pricer->scope;
     size_t cells = dig->table->cells, types = scope->type_count;
-    const double *row = dig->table->best + from * cells + room / pricer->grid;
+    const double *column = dig->table->best + (room >> pricer->shift);
     keep(dig, room, value);
-    for (size_t i = from; i < types; i++, row += cells) {
-        if (dig->base + value + *row <= dig->best)
+    for (size_t i = from; i < types; i++) {
+        i = first_fitting(scope, i, room);
+        if (i == types)
+            return;
+        if ((++dig->passed & 15) == 0 && --dig->steps < 0)
+            return;
+        if (dig->base + value + column[i * cells] <= dig->best)
             return;
         /* A bar may pay by its remainder alone, but something has to be cut from it: the first piece may be any. */
         bool helps = dig->table->value[i] > dig->useless || dig->depth == 0;
@@ -262,7 +282,7 @@ static void dig_down(struct dig *dig, size_t from, int64_t room, double value) {
         for (int64_t count = most; count > 0; count--) {
             int64_t left = room - count * scope->width[i];
             double now = value + (double)count * dig->table->value[i];
-            if (dig->base + now + next[left / pricer->grid] <= dig->best)
+            if (dig->base + now + next[left >> pricer->shift] <= dig->best)
                 continue;
             if (--dig->steps < 0)
                 return;

@@ -24,7 +24,7 @@ struct table {
 struct pricer {
     const struct scope *scope;
     struct watch *watch;
-    int64_t grid;     /* tenths per cell */
+    int shift;        /* a cell is 2^shift tenths */
     int64_t capacity; /* the largest of the classes that may be used */
     int64_t
         waste; /* a pattern that leaves more than this cannot be in a better plan; INT64_MAX: no such limit */

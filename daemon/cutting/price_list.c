@@ -39,7 +39,7 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
     size_t cells = list->table->cells, types = scope->type_count;
     if (list->depth > 0 && room <= list->waste && exact_value(list, room, value) >= list->floor)
         list->ended = !list->take(list->data, pricer->stack, list->depth);
-    const double *row = list->table->best + from * cells + room / pricer->grid;
+    const double *row = list->table->best + from * cells + (room >> pricer->shift);
     for (size_t i = from; i < types && !list->ended; i++, row += cells) {
         if (list->base + value + *row < list->floor)
             return;
@@ -53,7 +53,7 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
         for (int64_t count = most; count > 0 && !list->ended; count--) {
             int64_t left = room - count * scope->width[i];
             double now = value + (double)count * list->table->value[i];
-            if (list->base + now + next[left / pricer->grid] < list->floor)
+            if (list->base + now + next[left >> pricer->shift] < list->floor)
                 continue;
             if (--*list->steps < 0) {
                 list->ended = true;

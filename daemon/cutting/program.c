@@ -132,12 +132,13 @@ bool program_make(struct engine *engine, const struct choice_list *list, struct 
     program->least = calloc(columns, sizeof(int64_t));
     program->most = calloc(columns, sizeof(int64_t));
     program->reduced = calloc(columns, sizeof(int64_t));
+    program->root_reduced = calloc(columns, sizeof(int64_t));
     program->use = calloc(columns, sizeof(double));
     program->stock_least = calloc(stocks, sizeof(int64_t));
     program->stock_most = calloc(stocks, sizeof(int64_t));
     program->cuts = calloc(CUTS_MOST, sizeof *program->cuts);
-    if (!program->base || !program->least || !program->most || !program->reduced || !program->use ||
-        !program->stock_least || !program->stock_most || !program->cuts)
+    if (!program->base || !program->least || !program->most || !program->reduced || !program->root_reduced ||
+        !program->use || !program->stock_least || !program->stock_most || !program->cuts)
         return false;
     for (size_t i = 0; i < program->columns; i++)
         program->base[i] = program->most[i] = uses_at_most(program, i);
@@ -150,6 +151,7 @@ void program_free(struct program *program) {
     free(program->least);
     free(program->most);
     free(program->reduced);
+    free(program->root_reduced);
     free(program->use);
     free(program->stock_least);
     free(program->stock_most);

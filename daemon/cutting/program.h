@@ -40,7 +40,10 @@ struct program {
     int64_t *base;         /* of each column: the most uses, 0 once it is ruled out */
     int64_t *least, *most; /* of each column, in the node at hand */
     int64_t *stock_least, *stock_most;
-    int64_t *reduced; /* of each column, times the scale, from the last program_bound */
+    int64_t *reduced;      /* of each column, times the scale, from the last program_bound */
+    int64_t *root_reduced; /* as remembered */
+    bool remembered;
+    __int128 root_sum;
     double scale;
     __int128 sum; /* the bound times the scale */
     double *use;  /* the last solution, one a column */
@@ -61,9 +64,12 @@ int64_t program_bound(struct program *program);
 /* Adds violated cuts, at most `most`. Returns their number. */
 size_t program_cut(struct program *program, size_t most);
 
-/* After program_bound without limits: rules out columns that no plan below the target can use. Returns those
- * left. */
-size_t program_rule_out(struct program *program);
+/* Keeps the reduced costs and sum of the last program_bound, which was without limits. */
+void program_remember(struct program *program);
+
+/* Rules out columns that no plan below the target can use, by reduced costs and their sum from a bound without
+ * limits. */
+void program_rule_out(struct program *program, const int64_t *reduced, __int128 sum);
 
 const struct pattern *program_pattern(const struct program *program, size_t column);
 /* How many of the type the column's pattern holds. */

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 static int64_t whole(const struct program *program, double price) {
     return (int64_t)llround(price * program->money * program->scale);
@@ -92,14 +93,16 @@ int64_t program_bound(struct program *program) {
     return bound <= 0 ? -(-bound / step) * step : (bound + step - 1) / step * step;
 }
 
-size_t program_rule_out(struct program *program) {
+void program_remember(struct program *program) {
+    memcpy(program->root_reduced, program->reduced, program->columns * sizeof *program->reduced);
+    program->root_sum = program->sum;
+    program->remembered = true;
+}
+
+void program_rule_out(struct program *program, const int64_t *reduced, __int128 sum) {
     const struct engine *engine = program->engine;
-    __int128 most = (__int128)(engine->target - engine->step) * (int64_t)program->scale - program->sum;
-    size_t left = 0;
-    for (size_t i = 0; i < program->columns; i++) {
-        if (program->base[i] > 0 && program->reduced[i] > most)
+    __int128 most = (__int128)(engine->target - engine->step) * (int64_t)program->scale - sum;
+    for (size_t i = 0; i < program->columns; i++)
+        if (program->base[i] > 0 && reduced[i] > most)
             program->base[i] = 0;
-        left += program->base[i] > 0;
-    }
-    return left;
 }

@@ -13,7 +13,7 @@
 /* Columns whose reduced cost is below this part of the dearest bar are worth keeping for the next program. */
 #define NEAR 0.1
 
-enum { PRICE_STEPS = 200000, MORE_STEPS = 3000, RAISES_MOST = 4 };
+enum { PRICE_STEPS = 200000, MORE_STEPS = 1500, MORE_MOST = 120 };
 
 struct work {
     struct engine *engine;
@@ -39,6 +39,8 @@ struct work {
     double *cost, *limit, *entry;
     int *start, *row;
     size_t gathered, entries, gather_room, entry_room;
+    bool last_solve; /* the program was solved once more after the end */
+    size_t turn;     /* the class that is priced first */
     bool no_memory;
 };
 
@@ -265,33 +267,46 @@ static void add_more(struct work *work, int32_t stock, bool back, double toll, s
     memset(work->pricer.left_out, 0, work->scope->type_count);
 }
 
-/* Adds what improves the program. Returns the number of new columns; *share: the part of the pieces' prices
- * for which the dearest pattern of an unlimited bar would just pay. */
+/* Adds what the class offers, with its remainder going back or not, to the program; see price_round for *share. */
+static void price_class(struct work *work, int32_t stock, bool back, double *share) {
+    double pays = toll(work, stock, back), least = pays + SAVES_LEAST * work->money;
+    if (pricer_most(&work->pricer, stock, back) <= least)
+        return;
+    pricer_best(&work->pricer, stock, back, least, PRICE_STEPS, &work->found);
+    if (!work->found.exact)
+        *share = 0;
+    if (work->found.part_count == 0)
+        return;
+    if (pays < *share * work->found.value)
+        *share = pays / work->found.value;
+    add_found(work, stock, back);
+    if (work->scope->most[stock] > 1) {
+        size_t most = work->scope->type_count / 2 + 4;
+        add_more(work, stock, back, least, most < MORE_MOST ? most : MORE_MOST);
+    }
+}
+
+/* Adds what improves the program. Returns the number of new columns; *share: the part of the pieces' prices for which the
+ * dearest pattern of an unlimited bar would just pay, 0 when not all classes were looked at. The classes are taken in
+ * turn, and the round ends when enough was found. */
 static size_t price_round(struct work *work, double *share) {
     const struct scope *scope = work->scope;
-    size_t before = work->column_count, types = scope->type_count;
+    size_t before = work->column_count, types = scope->type_count, stocks = scope->model->stock_count;
     for (size_t i = 0; i < types; i++)
         work->prices[i] = work->row_prices[i] > 0 ? work->row_prices[i] * work->money : 0;
     pricer_set(&work->pricer, work->prices, 1, false);
     *share = 1;
-    for (size_t i = 0; i < scope->model->stock_count && !work->no_memory; i++) {
-        for (int back = 0; scope->most[i] > 0 && back <= pricer_goes_back(&work->pricer, (int32_t)i);
-             back++) {
-            double pays = toll(work, (int32_t)i, back);
-            double least = pays + SAVES_LEAST * work->money;
-            if (pricer_most(&work->pricer, (int32_t)i, back) <= least)
-                continue;
-            pricer_best(&work->pricer, (int32_t)i, back, least, PRICE_STEPS, &work->found);
-            if (!work->found.exact)
-                *share = 0;
-            if (work->found.part_count == 0)
-                continue;
-            if (pays < *share * work->found.value)
-                *share = pays / work->found.value;
-            add_found(work, (int32_t)i, back);
-            if (scope->most[i] > 1)
-                add_more(work, (int32_t)i, back, least, types / 2 + 4);
-        }
+    size_t seen = 0;
+    for (; seen < stocks && !work->no_memory; seen++) {
+        int32_t stock = (int32_t)((work->turn + seen) % stocks);
+        if (work->column_count - before > types / 3 + 30)
+            break;
+        for (int back = 0; scope->most[stock] > 0 && back <= pricer_goes_back(&work->pricer, stock); back++)
+            price_class(work, stock, back, share);
+    }
+    if (seen < stocks) {
+        *share = 0;
+        work->turn = (work->turn + seen) % stocks;
     }
     hand_over(work);
     return work->column_count - before;
@@ -378,7 +393,7 @@ static bool take_solution(struct work *work, struct relaxed *relaxed) {
     for (size_t i = 0; i < types; i++)
         relaxed->prices[i] = work->row_prices[i] > 0 ? work->row_prices[i] * work->money : 0;
     relaxed->place_price = work->place_row >= 0 ? -work->row_prices[work->place_row] * work->money : 0;
-    if (!relaxed->converged)
+    if (!relaxed->converged && !work->last_solve)
         return true;
     const double *values = lp_values(work->lp) + types + work->extras;
     const double *reduced = lp_reduced(work->lp) + types + work->extras;
@@ -410,9 +425,12 @@ bool relax(struct engine *engine, const struct scope *scope, const int32_t *star
     if (fine) {
         add_start(&work, start, start_count);
         generate(&work, relaxed);
+        /* Out of time, but not called off: what there is makes a bound and a plan. */
+        if (!relaxed->converged && relaxed->bound == INT64_MIN && !engine->watch->ended && !work.no_memory)
+            work.last_solve = solve_program(&work);
         fine = !work.no_memory && take_solution(&work, relaxed);
     }
-    if (fine && relaxed->converged) {
+    if (fine && (relaxed->converged || work.last_solve)) {
         relaxed->cost = lp_cost(work.lp) * work.money;
         relaxed->bound = bound_now(&work, engine->certificate);
     }
