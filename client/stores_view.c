@@ -72,14 +72,17 @@ static void show_handed_on(const struct program *program, const json_t *handed) 
     }
 }
 
+void stock_view(const struct program *program, const json_t *answer) {
+    fprintf(program->screen.file, "Booked: %" JSON_INTEGER_FORMAT "\n",
+            json_integer_value(json_object_get(answer, "entries")));
+    show_handed_on(program, json_object_get(answer, "handed_on"));
+}
+
 int stock_call(struct program *program, const char *verb, json_t *body) {
     json_t *answer = NULL;
     int code = body == NULL ? EXIT_USAGE : program_call(program, verb, body, &answer);
-    if (code == EXIT_DONE && !program_json(program, answer)) {
-        fprintf(program->screen.file, "Booked: %" JSON_INTEGER_FORMAT "\n",
-                json_integer_value(json_object_get(answer, "entries")));
-        show_handed_on(program, json_object_get(answer, "handed_on"));
-    }
+    if (code == EXIT_DONE && !program_json(program, answer))
+        stock_view(program, answer);
     json_decref(answer);
     return code;
 }

@@ -13,6 +13,9 @@ int kit_call(struct program *program, const char *verb, json_t *body);
 /* The same for each argument as "kit", with the option "reason". */
 int kit_call_each(struct program *program, const char *verb);
 
+/* Prints what a verb that changes stock answered: what was booked, who was helped, and what is still short. */
+void stock_view(const struct program *program, const json_t *answer);
+
 /* Asks a verb that changes stock and says what was booked, who was helped, and what is still short. `body` is taken over;
  * NULL ends with EXIT_USAGE. */
 int stock_call(struct program *program, const char *verb, json_t *body);

@@ -3,6 +3,28 @@
 
 #include "desk/statement.h"
 
+static bool check_receipt(const json_t *line, const char *path, struct fault *fault) {
+    struct form form;
+    char part[SCAN_FIELD], bin[SCAN_FIELD], batch[STOCK_CODE];
+    form_open(&form, line, path, fault);
+    form_text(&form, "part", part, sizeof part);
+    form_text(&form, "bin", bin, sizeof bin);
+    form_text_or(&form, "batch", batch, sizeof batch, "");
+    if (form_number(&form, "quantity", 0, STOCK_QUANTITY_MAX) <= 0)
+        form_wrong(&form, "quantity", "out-of-range",
+                   "A receipt brings something; to correct stock use stock.adjust.");
+    return form_close(&form);
+}
+
+bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) {
+    char path[128];
+    const json_t *lines = form_array(form, "lines", least, STOCK_LINES);
+    for (size_t i = 0; i < json_array_size(lines); i++)
+        if (!check_receipt(json_array_get(lines, i), form_below(form, "lines", (long)i, path), fault))
+            return false;
+    return true;
+}
+
 static bool of_entries(struct desk_call *call, const struct query *query, const json_t *entries,
                        struct fault *fault) {
     struct store_values values = {0};

@@ -10,6 +10,9 @@ enum { STOCK_LINES = 2000, STOCK_CODE = 41, STOCK_REASON = 300, SCAN_FIELD = 80 
 /* Quantities are whole pieces, or millimetres for parts sold by length. */
 #define STOCK_QUANTITY_MAX 1e9
 
+/* Checks the field "lines" of goods that came in, [{"part", "bin", "batch"?, "quantity"}], `least` of them or more. */
+bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) MUST_CHECK;
+
 /* Books the body's lines, which `entries` turns into ledger entries: locks their parts, gives up reservations of what is
  * taken away, writes the ledger, and hands what is free to the kits that are short of it. The answer is
  * {"entries": n, "handed_on": {"reserved", "orders", "short"}}; NULL and fault when anything is refused. */
