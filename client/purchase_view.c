@@ -17,12 +17,15 @@ bool purchase_number(const struct program *program, int64_t *number) {
 }
 
 void purchase_view(const struct screen *screen, const json_t *purchase) {
-    static const struct column fields[] = {
-        {"purchase", "purchase", COLUMN_NUMBER}, {"supplier", "supplier", COLUMN_TEXT},
-        {"is", "state", COLUMN_TEXT},            {"made", "made_at", COLUMN_TIME},
-        {"ordered", "ordered_at", COLUMN_TIME},  {"expected", "expected", COLUMN_TEXT},
-        {"late", "late", COLUMN_YES},            {"cost", "cost", COLUMN_MONEY},
-        {"lines without price", "unpriced", COLUMN_NUMBER}};
+    static const struct column fields[] = {{"purchase", "purchase", COLUMN_NUMBER},
+                                           {"supplier", "supplier", COLUMN_TEXT},
+                                           {"is", "state", COLUMN_TEXT},
+                                           {"made", "made_at", COLUMN_TIME},
+                                           {"ordered", "ordered_at", COLUMN_TIME},
+                                           {"expected", "expected", COLUMN_TEXT},
+                                           {"late", "late", COLUMN_YES},
+                                           {"cost", "cost", COLUMN_MONEY},
+                                           {"lines without price", "unpriced", COLUMN_NUMBER}};
     static const struct column lines[] = {
         {"line", "line", COLUMN_NUMBER},     {"part or bar", "code", COLUMN_TEXT},
         {"name", "name", COLUMN_TEXT},       {"quantity", "quantity", COLUMN_LENGTH},

@@ -10,7 +10,8 @@ static int run(struct program *program) {
                                    program_option(program, "reason")));
 }
 
-static const struct command_option options[] = {{"reason", "TEXT", "Why; it stays in the history (wanted)"}, {0}};
+static const struct command_option options[] = {{"reason", "TEXT", "Why; it stays in the history (wanted)"},
+                                                {0}};
 
 const struct command command_purchase_cancel = {
     .name = "purchase cancel",

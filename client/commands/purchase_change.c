@@ -12,7 +12,8 @@ static bool split(const struct program *program, const char *given, int64_t *lin
     char *rest = NULL;
     long long number = strtoll(given, &rest, 10);
     if (rest == given || *rest != '=' || number < 1) {
-        program_wrong(program, EXIT_USAGE, given, "LINE=VALUE is wanted; ellwand purchase show lists the lines.");
+        program_wrong(program, EXIT_USAGE, given,
+                      "LINE=VALUE is wanted; ellwand purchase show lists the lines.");
         return false;
     }
     *line = number;
@@ -66,7 +67,8 @@ static json_t *new_line(const struct program *program, const char *given) {
     char words[TEXT_MOST], system[TEXT_MOST], finish[TEXT_MOST], length[TEXT_MOST];
     const char *equals = strrchr(given, '=');
     if (equals == NULL || equals == given || equals - given >= TEXT_MOST) {
-        program_wrong(program, EXIT_USAGE, given, "PART=QUANTITY or \"SYSTEM FINISH LENGTH=QUANTITY\" is wanted.");
+        program_wrong(program, EXIT_USAGE, given,
+                      "PART=QUANTITY or \"SYSTEM FINISH LENGTH=QUANTITY\" is wanted.");
         return NULL;
     }
     memcpy(words, given, (size_t)(equals - given));
@@ -75,8 +77,8 @@ static json_t *new_line(const struct program *program, const char *given) {
     if (quantity == NULL)
         return NULL;
     if (sscanf(words, "%119s %119s %119[^\n]", system, finish, length) == 3)
-        return json_pack("{s:s, s:s, s:s, s:o}", "system", system, "finish", finish, "length", length, "quantity",
-                         quantity);
+        return json_pack("{s:s, s:s, s:s, s:o}", "system", system, "finish", finish, "length", length,
+                         "quantity", quantity);
     return json_pack("{s:s, s:o}", "part", words, "quantity", quantity);
 }
 

@@ -2,15 +2,19 @@
 #include "command.h"
 
 static int run(struct program *program) {
-    static const struct column columns[] = {
-        {"purchase", "purchase", COLUMN_NUMBER}, {"supplier", "supplier", COLUMN_TEXT},
-        {"is", "state", COLUMN_TEXT},            {"made", "made_at", COLUMN_TIME},
-        {"ordered", "ordered_at", COLUMN_TIME},  {"expected", "expected", COLUMN_TEXT},
-        {"late", "late", COLUMN_YES},            {"lines", "lines", COLUMN_NUMBER},
-        {"open", "lines_open", COLUMN_NUMBER},   {"cost", "cost", COLUMN_MONEY}};
+    static const struct column columns[] = {{"purchase", "purchase", COLUMN_NUMBER},
+                                            {"supplier", "supplier", COLUMN_TEXT},
+                                            {"is", "state", COLUMN_TEXT},
+                                            {"made", "made_at", COLUMN_TIME},
+                                            {"ordered", "ordered_at", COLUMN_TIME},
+                                            {"expected", "expected", COLUMN_TEXT},
+                                            {"late", "late", COLUMN_YES},
+                                            {"lines", "lines", COLUMN_NUMBER},
+                                            {"open", "lines_open", COLUMN_NUMBER},
+                                            {"cost", "cost", COLUMN_MONEY}};
     const char *state = program_option(program, "state");
-    json_t *body = json_pack("{s:s*, s:b}", "state", state, "open",
-                             state == NULL && !program_switch(program, "all"));
+    json_t *body =
+        json_pack("{s:s*, s:b}", "state", state, "open", state == NULL && !program_switch(program, "all"));
     return program_list(program, "purchase.list", body, "purchases", columns,
                         sizeof columns / sizeof columns[0], "No such purchases.");
 }

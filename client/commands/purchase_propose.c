@@ -9,7 +9,8 @@ static void show(const struct program *program, const json_t *answer) {
     table_print(&program->screen, columns, sizeof columns / sizeof columns[0],
                 json_object_get(answer, "purchases"), "Nothing more has to be bought now.");
     if (already > 0)
-        fprintf(program->screen.file, "Proposed already: %zu; see them with: ellwand purchase list\n", already);
+        fprintf(program->screen.file, "Proposed already: %zu; see them with: ellwand purchase list\n",
+                already);
 }
 
 static int run(struct program *program) {
@@ -24,14 +25,14 @@ static int run(struct program *program) {
     return code;
 }
 
-static const struct command_option options[] = {{"part", "PART", "Only this part"},
-                                                {"reason", "TEXT", "Why; it stays in the history"},
-                                                {0}};
+static const struct command_option options[] = {
+    {"part", "PART", "Only this part"}, {"reason", "TEXT", "Why; it stays in the history"}, {0}};
 
 const struct command command_purchase_propose = {
     .name = "purchase propose",
     .summary = "Propose to buy what is due: one purchase for each supplier",
-    .more = "What is due, and why, is told by: ellwand reorder. A proposal can be changed until it is ordered.",
+    .more =
+        "What is due, and why, is told by: ellwand reorder. A proposal can be changed until it is ordered.",
     .options = options,
     .run = run,
 };

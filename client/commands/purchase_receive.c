@@ -6,9 +6,10 @@
 static json_t *read_parts(const struct program *program) {
     char **words = program->arguments;
     json_t *quantity = quantity_read(program, words[3]);
-    return quantity == NULL ? NULL
-                            : json_pack("{s:[{s:s, s:s, s:o, s:s*}]}", "lines", "part", words[1], "bin", words[2],
-                                        "quantity", quantity, "batch", program_option(program, "batch"));
+    return quantity == NULL
+               ? NULL
+               : json_pack("{s:[{s:s, s:s, s:o, s:s*}]}", "lines", "part", words[1], "bin", words[2],
+                           "quantity", quantity, "batch", program_option(program, "batch"));
 }
 
 static json_t *read_bars(const struct program *program) {
@@ -17,8 +18,8 @@ static json_t *read_bars(const struct program *program) {
     if (!program_number(program, "count", 1, 500, 1, &count))
         return NULL;
     return json_pack("{s:[{s:s, s:s, s:s, s:I, s:s*, s:s*}]}", "bars", "system", words[1], "finish", words[2],
-                     "length", words[3], "count", (json_int_t)count, "batch", program_option(program, "batch"),
-                     "place", program_option(program, "place"));
+                     "length", words[3], "count", (json_int_t)count, "batch",
+                     program_option(program, "batch"), "place", program_option(program, "place"));
 }
 
 /* What came, from a file or the command line; NULL after saying what is wrong. */
@@ -26,7 +27,8 @@ static json_t *read_goods(const struct program *program) {
     const char *file = program_option(program, "file");
     if ((file == NULL) != (program->argument_count == 4) || (file != NULL && program->argument_count != 1)) {
         program_wrong(program, EXIT_USAGE, "purchase receive",
-                      "Give PURCHASE PART BIN QUANTITY, or --bars PURCHASE SYSTEM FINISH LENGTH, or PURCHASE --file FILE.");
+                      "Give PURCHASE PART BIN QUANTITY, or --bars PURCHASE SYSTEM FINISH LENGTH, or PURCHASE "
+                      "--file FILE.");
         return NULL;
     }
     if (file != NULL)
@@ -65,7 +67,9 @@ static int run(struct program *program) {
 static const struct command_option options[] = {
     {"bars", NULL, "Bars came: PURCHASE SYSTEM FINISH LENGTH"},
     {"count", "NUMBER", "So many bars alike [1]"},
-    {"file", "FILE", "A JSON file {\"lines\": [{\"part\", \"bin\", \"quantity\"}], \"bars\": [{\"system\", \"finish\", \"length\", \"count\"}]}"},
+    {"file", "FILE",
+     "A JSON file {\"lines\": [{\"part\", \"bin\", \"quantity\"}], \"bars\": [{\"system\", \"finish\", "
+     "\"length\", \"count\"}]}"},
     {"over", NULL, "Keep it also when it is more than was ordered"},
     {"batch", "BATCH", "Its batch"},
     {"place", "PLACE", "Where the bars lie"},

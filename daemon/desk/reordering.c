@@ -124,18 +124,19 @@ static void say_why(const json_t *row, const struct reordering *practice, const 
         snprintf(history, sizeof history, "%s a week were used over %d week%s (deviation %s, %s law)",
                  said(row, reorder->mean, mean), weeks, weeks == 1 ? "" : "s",
                  said(row, reorder->deviation, deviation), demand_law_words[reorder->law]);
-    snprintf(text, WHY_TEXT,
-             "%s on hand and %s on order, less %s wanted by open orders, make %s, %s the reorder point of %s: "
-             "%s, so the lead time of %s takes %s, and %s more is kept so that %.15g %% of lead times pass "
-             "without running out; %s%s%s.",
-             said(row, number_of(row, "on_hand"), hand), said(row, number_of(row, "on_order"), coming),
-             said(row, number_of(row, "wanted"), wanted), said(row, (double)outlook->position, position),
-             outlook->position > reorder->point ? "above" : "at or below",
-             said(row, (double)reorder->point, point), history, lead, said(row, reorder->lead_mean, during),
-             said(row, reorder->safety_stock, safety), practice->service * 100,
-             outlook->buy > 0 ? "buy " : "nothing to buy",
-             outlook->buy > 0 ? said(row, (double)outlook->buy, buy) : "",
-             weeks < REORDERING_WEEKS_ENOUGH ? ", but so short a history is hardly more than a guess" : "");
+    snprintf(
+        text, WHY_TEXT,
+        "%s on hand and %s on order, less %s wanted by open orders, make %s, %s the reorder point of %s: "
+        "%s, so the lead time of %s takes %s, and %s more is kept so that %.15g %% of lead times pass "
+        "without running out; %s%s%s.",
+        said(row, number_of(row, "on_hand"), hand), said(row, number_of(row, "on_order"), coming),
+        said(row, number_of(row, "wanted"), wanted), said(row, (double)outlook->position, position),
+        outlook->position > reorder->point ? "above" : "at or below",
+        said(row, (double)reorder->point, point), history, lead, said(row, reorder->lead_mean, during),
+        said(row, reorder->safety_stock, safety), practice->service * 100,
+        outlook->buy > 0 ? "buy " : "nothing to buy",
+        outlook->buy > 0 ? said(row, (double)outlook->buy, buy) : "",
+        weeks < REORDERING_WEEKS_ENOUGH ? ", but so short a history is hardly more than a guess" : "");
 }
 
 static bool add_figures(json_t *line, const json_t *row, const struct outlook *outlook) {
@@ -143,11 +144,16 @@ static bool add_figures(json_t *line, const json_t *row, const struct outlook *o
     const struct {
         const char *name;
         double quantity;
-    } figures[] = {{"on_hand", number_of(row, "on_hand")},   {"wanted", number_of(row, "wanted")},
-                   {"on_order", number_of(row, "on_order")}, {"proposed", number_of(row, "proposed")},
-                   {"position", (double)outlook->position},  {"weekly", reorder->mean},
-                   {"deviation", reorder->deviation},        {"lead_demand", reorder->lead_mean},
-                   {"safety_stock", reorder->safety_stock},  {"reorder_point", (double)reorder->point},
+    } figures[] = {{"on_hand", number_of(row, "on_hand")},
+                   {"wanted", number_of(row, "wanted")},
+                   {"on_order", number_of(row, "on_order")},
+                   {"proposed", number_of(row, "proposed")},
+                   {"position", (double)outlook->position},
+                   {"weekly", reorder->mean},
+                   {"deviation", reorder->deviation},
+                   {"lead_demand", reorder->lead_mean},
+                   {"safety_stock", reorder->safety_stock},
+                   {"reorder_point", (double)reorder->point},
                    {"buy", (double)outlook->buy}};
     for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++)
         if (json_object_set_new(line, figures[i].name, shown(row, figures[i].quantity)) != 0)
@@ -157,9 +163,9 @@ static bool add_figures(json_t *line, const json_t *row, const struct outlook *o
 
 /* What the row says of itself goes out as it is. */
 static bool add_told(json_t *line, const json_t *row) {
-    static const char *const told[] = {"kind",   "code",      "name",           "unit",     "system",   "finish",
-                                       "length", "supplier",  "lead_days",      "lead_deviation", "lead_from", "lead_seen",
-                                       "price"};
+    static const char *const told[] = {"kind",      "code",      "name",     "unit",      "system",
+                                       "finish",    "length",    "supplier", "lead_days", "lead_deviation",
+                                       "lead_from", "lead_seen", "price"};
     for (size_t i = 0; i < sizeof told / sizeof told[0]; i++) {
         json_t *value = json_object_get(row, told[i]);
         if (value != NULL && json_object_set(line, told[i], value) != 0)
@@ -169,16 +175,16 @@ static bool add_told(json_t *line, const json_t *row) {
 }
 
 json_t *reordering_line(const json_t *row, const struct reordering *practice, struct fault *fault) {
-    struct outlook outlook = {
-        .position = (int64_t)(number_of(row, "on_hand") + number_of(row, "on_order") - number_of(row, "wanted"))};
+    struct outlook outlook = {.position = (int64_t)(number_of(row, "on_hand") + number_of(row, "on_order") -
+                                                    number_of(row, "wanted"))};
     if (!compute_reorder(row, practice->service, &outlook.reorder, fault) ||
         !compute_lot(row, practice, &outlook, fault))
         return NULL;
     int weeks = (int)json_array_size(json_object_get(row, "weeks"));
     char why[WHY_TEXT];
     say_why(row, practice, &outlook, why);
-    json_t *line = json_pack("{s:s, s:i, s:b, s:s}", "law", demand_law_words[outlook.reorder.law], "weeks", weeks,
-                             "history_short", weeks < REORDERING_WEEKS_ENOUGH, "why", why);
+    json_t *line = json_pack("{s:s, s:i, s:b, s:s}", "law", demand_law_words[outlook.reorder.law], "weeks",
+                             weeks, "history_short", weeks < REORDERING_WEEKS_ENOUGH, "why", why);
     if (line != NULL && add_told(line, row) && add_figures(line, row, &outlook))
         return line;
     json_decref(line);

@@ -60,6 +60,9 @@ begin
     if new.state = 'ordered' and not exists (select from purchase_line where purchase = new.id) then
         perform refuse('nothing-to-order', 'purchase ' || new.id, 'It has no lines; cancel it instead.');
     end if;
+    if new.state = 'ordered' and new.supplier = '' then
+        perform refuse('no-supplier', 'purchase ' || new.id, 'Nobody is named who supplies it; `ellwand purchase change --supplier` does.');
+    end if;
     if old.state <> 'proposed' and (new.supplier, new.ordered_at) is distinct from (old.supplier, old.ordered_at) then
         perform refuse('purchase-settled', 'purchase ' || new.id, format('It is %s; only a proposal changes.', old.state));
     end if;

@@ -27,5 +27,4 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_cancel = {
-    "purchase.cancel", ROLE_MANAGER, true,
-    "Gives up a purchase, or what has not come in of it.", run};
+    "purchase.cancel", ROLE_MANAGER, true, "Gives up a purchase, or what has not come in of it.", run};

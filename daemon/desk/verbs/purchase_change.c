@@ -66,7 +66,8 @@ static bool read_change(const json_t *body, struct change *change, struct fault 
             form_wrong(&form, "drop", "wrong-type", "Numbers of lines are wanted.");
     const json_t *add = form_array(&form, "add", 0, PURCHASE_LINES);
     for (size_t i = 0; i < json_array_size(add); i++)
-        if (!read_new_line(json_array_get(add, i), form_below(&form, "add", (long)i, path), change->add, fault))
+        if (!read_new_line(json_array_get(add, i), form_below(&form, "add", (long)i, path), change->add,
+                           fault))
             return false;
     return form_close(&form);
 }
@@ -97,9 +98,11 @@ static bool for_lines(struct desk_call *call, const struct query *query, int64_t
         return false;
     bool all = json_integer_value(count) == (json_int_t)json_array_size(lines);
     json_decref(count);
-    return all || fault_set(fault, "not-found", field,
-                            "A line named here is not of purchase %lld, or is named twice; purchase.show lists its lines.",
-                            (long long)purchase);
+    return all ||
+           fault_set(
+               fault, "not-found", field,
+               "A line named here is not of purchase %lld, or is named twice; purchase.show lists its lines.",
+               (long long)purchase);
 }
 
 static bool add_lines(struct desk_call *call, const struct change *change, struct fault *fault) {

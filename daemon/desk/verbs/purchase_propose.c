@@ -36,7 +36,8 @@ static json_t *answer_for(struct desk_call *call, const json_t *due, struct faul
     json_t *wanted = json_array(), *already = json_array(), *answer = NULL;
     if (part_proposed(due, wanted, already, fault)) {
         json_t *purchases = propose(call, wanted, fault);
-        answer = purchases == NULL ? NULL : json_pack("{s:o, s:O}", "purchases", purchases, "already", already);
+        answer =
+            purchases == NULL ? NULL : json_pack("{s:o, s:O}", "purchases", purchases, "already", already);
     }
     json_decref(already);
     json_decref(wanted);

@@ -42,7 +42,8 @@ static bool read_delivery(const json_t *body, struct delivery *delivery, struct 
         return false;
     delivery->lines = json_object_get(body, "lines");
     if (json_array_size(delivery->lines) + json_array_size(delivery->bars) == 0)
-        form_wrong(&form, "lines", "missing-field", "Name the parts in \"lines\" or the bars in \"bars\" that came.");
+        form_wrong(&form, "lines", "missing-field",
+                   "Name the parts in \"lines\" or the bars in \"bars\" that came.");
     if (delivery->purchase.reason[0] == '\0')
         snprintf(delivery->purchase.reason, sizeof delivery->purchase.reason, "purchase %lld came in",
                  (long long)delivery->purchase.id);
@@ -110,10 +111,10 @@ static bool receive_bars_alike(struct desk_call *call, const struct delivery *de
     json_t *received = statement_json(call, &query_purchase_receive_bars, &values, fault);
     bool good = received != NULL;
     if (good && json_integer_value(received) != (json_int_t)json_array_size(added))
-        good = fault_set(fault, "not-on-purchase", "bars",
-                         "Purchase %lld has no line for these bars of %s; take them in with rack.add.",
-                         (long long)delivery->purchase.id,
-                         json_string_value(json_object_get(bars, "system")));
+        good =
+            fault_set(fault, "not-on-purchase", "bars",
+                      "Purchase %lld has no line for these bars of %s; take them in with rack.add.",
+                      (long long)delivery->purchase.id, json_string_value(json_object_get(bars, "system")));
     good = good && (json_array_extend(all, added) == 0 || fault_memory(fault));
     json_decref(received);
     json_decref(added);
@@ -139,12 +140,13 @@ static bool settle(struct desk_call *call, const struct delivery *delivery, json
         (!open && !purchase_step(call, &delivery->purchase, "received", fault)))
         return false;
     json_t *document = purchase_document(call, delivery->purchase.id, fault);
-    return document != NULL && (json_object_set_new(answer, "purchase", document) == 0 || fault_memory(fault));
+    return document != NULL &&
+           (json_object_set_new(answer, "purchase", document) == 0 || fault_memory(fault));
 }
 
 static json_t *receive(struct desk_call *call, const struct delivery *delivery, struct fault *fault) {
-    json_t *answer = json_pack("{s:i, s:{s:i, s:[], s:[]}, s:[], s:[]}", "entries", 0, "handed_on", "reserved", 0,
-                               "orders", "short", "bars", "labels");
+    json_t *answer = json_pack("{s:i, s:{s:i, s:[], s:[]}, s:[], s:[]}", "entries", 0, "handed_on",
+                               "reserved", 0, "orders", "short", "bars", "labels");
     if (answer == NULL) {
         fault_memory(fault);
         return NULL;

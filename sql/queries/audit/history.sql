@@ -14,6 +14,7 @@ with step as (
     union all select 'plan-bar', id, state from plan_bar where workshop = $1::integer
     union all select 'bar', id, state from bar where workshop = $1::integer
     union all select 'print', id, state from print_job where workshop = $1::integer
+    union all select 'purchase', id, state from purchase where workshop = $1::integer
 ), finding as (
     select format('%s %s', thing.kind, thing.id) as subject,
            format('It is %s, but its history ends with %s.', thing.state, coalesce(step.to_state, 'nothing')) as message

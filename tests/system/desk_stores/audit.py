@@ -27,6 +27,11 @@ BREAKS = [
     ("stock", "of 0 on hand", "alter table stock drop constraint reserved_within_on_hand; update stock set on_hand = 0 where reserved > 0"),
     ("stock", "the ledger says", "update kit_line set picked = picked - 1 where picked > 0"),
     ("stock", "wanted", "update reservation set quantity = quantity + 1000"),
+    ("stock", "its receipts sum to", "update purchase_line set received = received - 1 where part is not null"),
+    ("stock", "onto the rack", "update bar set origin = 'found' where id in (select bar from purchase_receipt)"),
+    ("stock", "came into the bins", "update ledger set kind = 'opening' where id in (select ledger from purchase_receipt)"),
+    ("stock", "nobody said", "alter table purchase_line drop constraint received_within_ordered;"
+                             " update purchase_line set quantity = 1 where part is not null"),
     ("one_plan", "live plans", "drop index plan_bar_one_live_plan; insert into plan_bar (workshop, plan, sequence, bar, state, bar_length,"
                                " lead_trim, kerfs, kerf, remainder, returns) select workshop, plan, 1000, bar, state, bar_length, lead_trim,"
                                " kerfs, kerf, remainder, returns from plan_bar where state = 'released' limit 1"),
@@ -68,6 +73,7 @@ BREAKS = [
     ("kits", "but its kit", "update job_order set state = 'packed'"),
     ("kits", "but its order", "update job_order set state = 'cancelled'"),
     ("history", "its history ends with", "update job_order set state = 'held' where state = 'taken'"),
+    ("history", "its history ends with", "update purchase set state = 'proposed'"),
     ("history", "nothing", "delete from history where kind = 'kit'"),
     ("history", "not there itself", "delete from print_job"),
     ("history", "not an allowed step", "update history set to_state = 'gone' where kind = 'piece' and to_state = 'cut'"),
@@ -75,6 +81,19 @@ BREAKS = [
     ("history", "No reason", "update history set reason = '' where kind = 'order'"),
     ("history", "Nobody is named", "update history set key_name = '' where kind = 'bar'"),
 ]
+
+
+def buy(workshop):
+    """A purchase of a part and of bars, which came."""
+    manager = workshop.client("manager")
+    workshop.client("desk").ask("order.take", dict(small.order("A1001"), order="WANTED"))
+    purchase = manager.ask("purchase.propose", {"part": "LK-GLIDER"})["purchases"][0]["purchase"]
+    bars = {"system": "LARK", "finish": "WH", "length": 6000}
+    lines = manager.ask("purchase.change", {"purchase": purchase, "add": [dict(bars, quantity=1)]})["lines"]
+    manager.ask("purchase.order", {"purchase": purchase})
+    manager.ask("purchase.receive", {"purchase": purchase, "bars": [bars], "lines": [
+        {"part": line["code"], "bin": "C1", "quantity": line["quantity"]} for line in lines if line["kind"] == "part"]})
+    workshop.client("desk").ask("order.cancel", {"order": "WANTED", "reason": "test"})
 
 
 def build(workshop):
@@ -90,6 +109,7 @@ def build(workshop):
     stores.ask("kit.pack", {"kit": kits[0]})
     small.harness.until(20, "labels are printed", lambda: not saw.ask("print.list")["jobs"])
     saw.ask("label.reprint", {"code": kits[0]})
+    buy(workshop)
     # An order whose cut pieces went back to the rack, one at the saw with some of its parts reserved.
     desk.ask("order.take", small.order("A1009"))
     small.cut_order(workshop, "A1009")

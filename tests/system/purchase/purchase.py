@@ -114,6 +114,8 @@ def check_receipt(manager, stores, purchase):
     answer = stores.ask("purchase.receive", {"purchase": number, "bars": [bars]})
     assert len(answer["bars"]) == 3 and answer["labels"][0]["labels"] == 3, answer
     assert stores.ask("rack.list", {"system": "LARK"})["count"] == 3
+    line = line_of(manager, "LARK WH 6000")
+    assert (line["on_hand"], line["supplier"], line["lead_from"]) == (3, purchase["supplier"], "catalogue"), line
     rest = [{"part": line["code"], "bin": "C1", "quantity": line["open"]} for line in answer["purchase"]["lines"] if line["open"] > 0]
     answer = stores.ask("purchase.receive", {"purchase": number, "lines": rest})
     assert answer["purchase"]["state"] == "received", answer["purchase"]
@@ -186,5 +188,4 @@ def main():
         workshop.stop()
 
 
-if __name__ == "__main__":
-    main()
+main()

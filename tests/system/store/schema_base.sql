@@ -41,3 +41,14 @@ insert into plan_bar (workshop, plan, sequence, bar, state, bar_length, lead_tri
     values (1, 1, 1, 1, 'planned', 60000, 100, 1, 22, 49878, true);
 update piece set state = 'planned', plan_bar = 1, sequence = 1 where id = 1;
 update bar set state = 'bound' where id = 1;
+
+-- Four purchases: one proposed, one ordered with a line of parts and one of bars, one still empty, one in the other workshop.
+insert into part (workshop, code, name, unit, position, data) values (1, 'plug', 'Plug', 'each', 4, '{}');
+insert into stock (workshop, part, bin) values (1, 4, 1);
+insert into purchase (workshop, supplier, lead_days, state) values
+    (1, 'mill', 10, 'proposed'), (1, 'mill', 10, 'proposed'), (1, 'mill', 10, 'proposed'), (2, 'mill', 10, 'proposed');
+insert into purchase_line (purchase, part, quantity) values (1, 4, 5), (2, 4, 5);
+insert into purchase_line (purchase, system, finish, length, quantity) values (2, 'cord', 'white', 60000, 1);
+update purchase set state = 'ordered', ordered_at = now(), expected = '2030-01-01' where id = 2;
+insert into ledger (stock, delta, kind) values (4, 2, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (2, 2, (select max(id) from ledger));

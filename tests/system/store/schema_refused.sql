@@ -226,3 +226,87 @@ insert into client_key (workshop, name, public_key, roles) values (1, 'k', repea
 
 -- refuse client_key_roles_check: a key without a role
 insert into client_key (workshop, name, public_key, roles) values (1, 'k', repeat('x', 40), '{}');
+
+-- refuse line_of_one_thing: a line that buys nothing
+insert into purchase_line (purchase, quantity) values (1, 1);
+
+-- refuse line_of_one_thing: a line that buys a part and bars
+insert into purchase_line (purchase, part, system, finish, length, quantity) values (1, 2, 'cord', 'white', 60000, 1);
+
+-- refuse line_of_one_thing: bars of no length
+insert into purchase_line (purchase, system, finish, quantity) values (1, 'cord', 'white', 1);
+
+-- refuse purchase_line_quantity_check: less than nothing
+update purchase_line set quantity = -1 where id = 1;
+
+-- refuse purchase_line_purchase_part_key: two lines for one part
+insert into purchase_line (purchase, part, quantity) values (1, 4, 1);
+
+-- refuse unknown-part: a part of another workshop
+insert into purchase_line (purchase, part, quantity) values (4, 1, 1);
+
+-- refuse purchase-settled: another quantity once it is ordered
+update purchase_line set quantity = 6 where id = 2;
+
+-- allow: another quantity while it is proposed
+update purchase_line set quantity = 6 where id = 1;
+
+-- refuse purchase-settled: a line dropped once it is ordered
+delete from purchase_line where id = 3;
+
+-- refuse purchase-settled: another supplier once it is ordered
+update purchase set supplier = 'other' where id = 2;
+
+-- refuse nothing-to-order: an order of no lines
+update purchase set state = 'ordered', ordered_at = now(), expected = '2030-01-01' where id = 3;
+
+-- refuse purchase_ordered: an order expected on no day
+update purchase set state = 'ordered', ordered_at = now() where id = 1;
+
+-- refuse no-supplier: an order that nobody is to fill
+update purchase set supplier = '' where id = 1;
+update purchase set state = 'ordered', ordered_at = now(), expected = '2030-01-01' where id = 1;
+
+-- refuse step-not-allowed: received before it was ordered
+update purchase set state = 'received', ordered_at = now(), expected = '2030-01-01' where id = 1;
+
+-- refuse over-received: more comes than was ordered
+insert into ledger (stock, delta, kind) values (4, 4, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (2, 4, (select max(id) from ledger));
+
+-- allow: the same where somebody said to keep it
+update purchase_line set over = true where id = 2;
+insert into ledger (stock, delta, kind) values (4, 4, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (2, 4, (select max(id) from ledger));
+
+-- refuse received_within_ordered: received written by hand
+update purchase_line set received = 6 where id = 2;
+
+-- refuse wrong-receipt: a receipt of another number than came in
+insert into ledger (stock, delta, kind) values (4, 2, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (2, 1, (select max(id) from ledger));
+
+-- refuse wrong-receipt: another part than the line's
+insert into ledger (stock, delta, kind) values (2, 2, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (2, 2, (select max(id) from ledger));
+
+-- refuse wrong-receipt: stock that was corrected, not received
+insert into ledger (stock, delta, kind) values (4, 2, 'adjustment');
+insert into purchase_receipt (line, quantity, ledger) values (2, 2, (select max(id) from ledger));
+
+-- refuse purchase_receipt_ledger_key: one entry counted twice
+insert into purchase_receipt (line, quantity, ledger) select line, quantity, ledger from purchase_receipt;
+
+-- refuse not-ordered: goods against a proposal
+insert into ledger (stock, delta, kind) values (4, 2, 'receipt');
+insert into purchase_receipt (line, quantity, ledger) values (1, 2, (select max(id) from ledger));
+
+-- allow: a bar that the line asks for
+insert into purchase_receipt (line, quantity, bar) values (3, 1, 3);
+
+-- refuse receipt_of_one_thing: one bar for two
+update purchase_line set over = true where id = 3;
+insert into purchase_receipt (line, quantity, bar) values (3, 2, 3);
+
+-- refuse append-only: a receipt taken back
+delete from purchase_receipt;
