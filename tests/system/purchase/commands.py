@@ -65,7 +65,7 @@ def main():
         check_receive(shell, number, changed[0]["code"])
         shell.run("purchase", "cancel", number, code=1)
         assert "sold out" in shell.run("purchase", "cancel", number, "--reason", "sold out")
-        assert [entry["purchase"] for entry in shell.json("purchase", "list", "--state", "received")] == [number]
+        assert [entry["purchase"] for entry in shell.json("purchase", "list", "--state", "received")["purchases"]] == [number]
         shell.run("purchase", "show", "seven", code=2)
         small.assert_clean(workshop.client("manager"))
         workshop.stop()
