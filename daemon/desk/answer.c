@@ -117,9 +117,24 @@ static bool work(struct store_session *session, void *state, struct fault *fault
         !admit(answering, session, fault))
         return false;
     /* The reason of whatever follows, until the verb or the person gives a better one. */
-    if (answering->verb->changes && !desk_reason(&answering->call, answering->verb->name, fault))
+    if (answering->verb->effect != DESK_READS && !desk_reason(&answering->call, answering->verb->name, fault))
         return false;
-    return answering->verb->changes ? change_once(answering, session, fault) : run_verb(answering, fault);
+    return answering->verb->effect != DESK_READS ? change_once(answering, session, fault)
+                                                 : run_verb(answering, fault);
+}
+
+static bool transact(struct answering *answering, struct fault *fault) {
+    struct store *store = answering->desk->store;
+    int64_t deadline = answering->request->deadline_ms;
+    switch (answering->verb->effect) {
+    case DESK_READS:
+        return store_reading(store, deadline, work, answering, fault);
+    case DESK_CHANGES_UNDER_LOCKS:
+        return store_locking(store, deadline, work, answering, fault);
+    case DESK_CHANGES:
+        break;
+    }
+    return store_transaction(store, deadline, work, answering, fault);
 }
 
 static bool answer_body(struct answering *answering, json_t *body, struct fault *fault) {
@@ -132,9 +147,7 @@ static bool answer_body(struct answering *answering, json_t *body, struct fault 
         return fault_set(fault, "wrong-type", "", "The body must be an object { }.");
     answering->call = (struct desk_call){
         .desk = desk, .workshop = desk->workshop, .key_name = answering->request->key_name, .body = body};
-    int64_t deadline = answering->request->deadline_ms;
-    if (!(answering->verb->changes ? store_transaction(desk->store, deadline, work, answering, fault)
-                                   : store_reading(desk->store, deadline, work, answering, fault)))
+    if (!transact(answering, fault))
         return false;
     if (answering->call.wakes_planner)
         wake_ring(&desk->planner_wake);

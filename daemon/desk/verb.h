@@ -31,11 +31,17 @@ struct desk_call {
     struct catalogue_lease *lease; /* the core's, for desk_catalogue */
 };
 
+/* What a verb does to the store. Most changes run serializable: whatever others do at the same moment, it comes out as if
+ * one had waited for the other. The verbs that many people use at once on the same few parts lock what they read, in the
+ * order job_order, kit, part (sql/queries/reservation/lock.sql), and then see what the last holder left: under
+ * read committed they wait in turn where serializable ones would have to begin again. */
+enum desk_effect { DESK_READS, DESK_CHANGES, DESK_CHANGES_UNDER_LOCKS };
+
 struct desk_verb {
-    const char *name;    /* "order.take" */
-    unsigned roles;      /* any one of these is enough */
-    bool changes;        /* answers are kept by (key, request id) */
-    const char *summary; /* one line for the protocol page */
+    const char *name;        /* "order.take" */
+    unsigned roles;          /* any one of these is enough */
+    enum desk_effect effect; /* of what changes, the answers are kept by (key, request id) */
+    const char *summary;     /* one line for the protocol page */
     /* The result (a new reference), or NULL and fault. */
     json_t *(*run)(struct desk_call *call, struct fault *fault);
 };

@@ -62,6 +62,11 @@ void store_close(struct store **store);
 bool store_transaction(struct store *store, int64_t deadline,
                        bool (*work)(struct store_session *session, void *state, struct fault *fault),
                        void *state, struct fault *fault) MUST_CHECK;
+/* The same under read committed, for work that locks the rows it goes by before it reads them: where many work on the same
+ * rows they wait in turn instead of beginning again. Deadlocks are still repeated. */
+bool store_locking(struct store *store, int64_t deadline,
+                   bool (*work)(struct store_session *session, void *state, struct fault *fault), void *state,
+                   struct fault *fault) MUST_CHECK;
 /* The same for work that only reads: everything is seen as of one moment, and nobody is held up by it. */
 bool store_reading(struct store *store, int64_t deadline,
                    bool (*work)(struct store_session *session, void *state, struct fault *fault), void *state,

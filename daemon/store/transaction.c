@@ -109,6 +109,13 @@ bool store_transaction(struct store *store, int64_t deadline,
     return run_attempts(store, deadline, &attempt, fault);
 }
 
+bool store_locking(struct store *store, int64_t deadline,
+                   bool (*work)(struct store_session *session, void *state, struct fault *fault), void *state,
+                   struct fault *fault) {
+    struct attempt attempt = {.begin = &query_session_begin_locking, .work = work, .state = state};
+    return run_attempts(store, deadline, &attempt, fault);
+}
+
 bool store_reading(struct store *store, int64_t deadline,
                    bool (*work)(struct store_session *session, void *state, struct fault *fault), void *state,
                    struct fault *fault) {

@@ -62,5 +62,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_audit = {
-    "audit", ROLE_ANY, false,
+    "audit", ROLE_ANY, DESK_READS,
     "Checks every invariant on the live database and lists what breaks one, at most 100 for each.", run};

@@ -161,7 +161,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return answer;
 }
 
-const struct desk_verb desk_verb_bar_cut = {"bar.cut", ROLE_SAW, true,
+const struct desk_verb desk_verb_bar_cut = {"bar.cut", ROLE_SAW, DESK_CHANGES,
                                             "Confirms a cut bar with the remainder as measured and any "
                                             "mis-cut pieces; the remainder goes on the rack or is scrap.",
                                             run};

@@ -23,5 +23,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_bin_label = {"bin.label", ROLE_STORES | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_bin_label = {"bin.label", ROLE_STORES | ROLE_MANAGER, DESK_CHANGES,
                                               "Prints labels for bins.", run};

@@ -7,5 +7,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_bin_list, "bins", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_bin_list = {"bin.list", ROLE_ANY, false,
+const struct desk_verb desk_verb_bin_list = {"bin.list", ROLE_ANY, DESK_READS,
                                              "The bins in the order of the walk.", run};

@@ -22,5 +22,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_bin_set = {
-    "bin.set", ROLE_STORES | ROLE_MANAGER, true,
+    "bin.set", ROLE_STORES | ROLE_MANAGER, DESK_CHANGES,
     "Makes bins, or changes where they come along the walk through the stores.", run};

@@ -9,4 +9,4 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_catalogue_export = {
-    "catalogue.export", ROLE_ANY, false, "The catalogue as the document it was loaded from.", run};
+    "catalogue.export", ROLE_ANY, DESK_READS, "The catalogue as the document it was loaded from.", run};

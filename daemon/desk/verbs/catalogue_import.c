@@ -121,7 +121,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_catalogue_import = {
-    "catalogue.import", ROLE_MANAGER, true,
+    "catalogue.import", ROLE_MANAGER, DESK_CHANGES,
     "Checks a catalogue document as a whole and makes it the workshop's; with dry_run it only says what "
     "would change.",
     run};

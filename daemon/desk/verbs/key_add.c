@@ -40,5 +40,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_key_add, "key", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_key_add = {"key.add", ROLE_MANAGER, true,
+const struct desk_verb desk_verb_key_add = {"key.add", ROLE_MANAGER, DESK_CHANGES,
                                             "Lets a client key in, with a name and roles.", run};

@@ -22,5 +22,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_key_disable = {
-    "key.disable", ROLE_MANAGER, true, "Shuts a client key out; what it did stays under its name.", run};
+const struct desk_verb desk_verb_key_disable = {"key.disable", ROLE_MANAGER, DESK_CHANGES,
+                                                "Shuts a client key out; what it did stays under its name.",
+                                                run};

@@ -7,5 +7,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_key_list, "keys", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_key_list = {"key.list", ROLE_MANAGER, false,
+const struct desk_verb desk_verb_key_list = {"key.list", ROLE_MANAGER, DESK_READS,
                                              "The client keys with their roles.", run};

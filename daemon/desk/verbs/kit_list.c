@@ -15,6 +15,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_kit_list = {
-    "kit.list", ROLE_ANY, false,
+    "kit.list", ROLE_ANY, DESK_READS,
     "Kits as they fall due: how much is picked, short and matched. All open ones, or by state or order.",
     run};

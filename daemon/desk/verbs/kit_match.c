@@ -14,5 +14,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_kit_match = {
-    "kit.match", ROLE_STORES, true,
+    "kit.match", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
     "Matches a cut piece with the kit of its window; any other piece is refused.", run};

@@ -26,7 +26,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_kit_pack = {"kit.pack", ROLE_STORES, true,
+const struct desk_verb desk_verb_kit_pack = {"kit.pack", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
                                              "Closes a complete kit whose pieces are matched; the last of an "
                                              "order packs the order, and its parcel is labelled.",
                                              run};

@@ -25,7 +25,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return kit_answer(call, &kit, complete ? "kit.complete" : "kit.picked", fault);
 }
 
-const struct desk_verb desk_verb_kit_pick = {"kit.pick", ROLE_STORES, true,
+const struct desk_verb desk_verb_kit_pick = {"kit.pick", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
                                              "Picks a part out of a bin into a kit; without a quantity, all "
                                              "that the kit wants from there. The last one completes it.",
                                              run};

@@ -25,5 +25,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return kit_answer(call, &kit, "kit.put-back", fault);
 }
 
-const struct desk_verb desk_verb_kit_put_back = {
-    "kit.put-back", ROLE_STORES, true, "Puts parts of a kit back into the bins they came from.", run};
+const struct desk_verb desk_verb_kit_put_back = {"kit.put-back", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
+                                                 "Puts parts of a kit back into the bins they came from.",
+                                                 run};

@@ -12,5 +12,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_kit_show = {
-    "kit.show", ROLE_ANY, false,
+    "kit.show", ROLE_ANY, DESK_READS,
     "Kits with pieces and parts, and one walk through the bins that picks all of them.", run};

@@ -14,5 +14,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return kit_match_piece(call, "cut", fault);
 }
 
-const struct desk_verb desk_verb_kit_unmatch = {"kit.unmatch", ROLE_STORES, true,
+const struct desk_verb desk_verb_kit_unmatch = {"kit.unmatch", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
                                                 "Takes a matched piece from its kit again.", run};

@@ -11,5 +11,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return kit_answer(call, &kit, "kit.unpacked", fault);
 }
 
-const struct desk_verb desk_verb_kit_unpack = {"kit.unpack", ROLE_STORES | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_kit_unpack = {"kit.unpack", ROLE_STORES | ROLE_MANAGER,
+                                               DESK_CHANGES_UNDER_LOCKS,
                                                "Opens a packed kit, and with it its order, again.", run};

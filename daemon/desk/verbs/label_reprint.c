@@ -60,5 +60,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_label_reprint = {
-    "label.reprint", ROLE_SAW | ROLE_STORES | ROLE_DESK, true,
+    "label.reprint", ROLE_SAW | ROLE_STORES | ROLE_DESK, DESK_CHANGES,
     "Prints the label of a scan code once more; it says on its face that it is a reprint.", run};

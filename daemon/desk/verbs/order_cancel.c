@@ -59,5 +59,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_order_cancel = {
-    "order.cancel", ROLE_DESK | ROLE_MANAGER, true,
+    "order.cancel", ROLE_DESK | ROLE_MANAGER, DESK_CHANGES,
     "Cancels an order: pieces leave their plans or go on the rack, parts go back to their bins.", run};

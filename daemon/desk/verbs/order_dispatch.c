@@ -21,5 +21,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_order_dispatch = {"order.dispatch", ROLE_STORES | ROLE_DESK, true,
+const struct desk_verb desk_verb_order_dispatch = {"order.dispatch", ROLE_STORES | ROLE_DESK, DESK_CHANGES,
                                                    "Sends a packed order off with its kits and pieces.", run};

@@ -27,7 +27,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return NULL;
 }
 
-const struct desk_verb desk_verb_order_hold = {"order.hold", ROLE_DESK | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_order_hold = {"order.hold", ROLE_DESK | ROLE_MANAGER, DESK_CHANGES,
                                                "Holds an order: its pieces leave their plans, its "
                                                "reservations go to others, what was picked stays in its box.",
                                                run};

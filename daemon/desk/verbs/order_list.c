@@ -15,5 +15,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_order_list = {
-    "order.list", ROLE_ANY, false,
+    "order.list", ROLE_ANY, DESK_READS,
     "Orders by due date, a page at a time: all, those of one state, open or late ones.", run};

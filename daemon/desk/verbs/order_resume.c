@@ -20,5 +20,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return order_document(call, order.number, fault);
 }
 
-const struct desk_verb desk_verb_order_resume = {"order.resume", ROLE_DESK | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_order_resume = {"order.resume", ROLE_DESK | ROLE_MANAGER, DESK_CHANGES,
                                                  "Resumes a held order and reserves its parts again.", run};

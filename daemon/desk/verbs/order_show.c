@@ -11,5 +11,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_order_show = {
-    "order.show", ROLE_ANY, false,
+    "order.show", ROLE_ANY, DESK_READS,
     "One order with its windows, pieces, kits, what is short, and its history.", run};

@@ -114,5 +114,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_order_take = {
-    "order.take", ROLE_DESK, true,
+    "order.take", ROLE_DESK, DESK_CHANGES_UNDER_LOCKS,
     "Takes an order: works out every window, puts its pieces into the pool, reserves parts.", run};

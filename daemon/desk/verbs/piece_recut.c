@@ -58,5 +58,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_piece_recut = {
-    "piece.recut", ROLE_SAW | ROLE_STORES, true,
+    "piece.recut", ROLE_SAW | ROLE_STORES, DESK_CHANGES,
     "Sends a cut piece that is bad back to the pool, to be planned and cut again.", run};

@@ -22,6 +22,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return plan_answer(call, &plan, "plan.cancel", queued ? "dropped" : "solving", fault);
 }
 
-const struct desk_verb desk_verb_plan_cancel = {"plan.cancel", ROLE_SAW | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_plan_cancel = {"plan.cancel", ROLE_SAW | ROLE_MANAGER, DESK_CHANGES,
                                                 "Stops the solving of a plan; its pieces stay in the pool.",
                                                 run};

@@ -46,5 +46,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_drop = {
-    "plan.drop", ROLE_SAW | ROLE_MANAGER, true,
+    "plan.drop", ROLE_SAW | ROLE_MANAGER, DESK_CHANGES,
     "Drops a plan: pieces not yet cut go back to the pool, bars not yet cut to the rack.", run};

@@ -14,5 +14,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_list = {
-    "plan.list", ROLE_ANY, false,
+    "plan.list", ROLE_ANY, DESK_READS,
     "Plans, newest first, a page at a time: all, those of one state, or the live ones.", run};

@@ -58,5 +58,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_make = {
-    "plan.make", ROLE_SAW | ROLE_MANAGER, true,
+    "plan.make", ROLE_SAW | ROLE_MANAGER, DESK_CHANGES,
     "Asks for cutting plans for a saw: one for each system and finish with pieces waiting.", run};

@@ -52,5 +52,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_release = {
-    "plan.release", ROLE_SAW, true,
+    "plan.release", ROLE_SAW, DESK_CHANGES,
     "Releases a ready plan to the saw: its bars are bound and its labels queued.", run};

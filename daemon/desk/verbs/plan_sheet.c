@@ -9,5 +9,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_sheet = {
-    "plan.sheet", ROLE_ANY, false,
+    "plan.sheet", ROLE_ANY, DESK_READS,
     "The cut sheet of a plan as a document: what the saw has still to cut, stop by stop.", run};

@@ -9,5 +9,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_plan_show = {
-    "plan.show", ROLE_ANY, false,
+    "plan.show", ROLE_ANY, DESK_READS,
     "One plan: its bars in sawing order, their pieces, remainders, cost and proven bound.", run};

@@ -15,5 +15,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_print_list = {
-    "print.list", ROLE_ANY, false,
+    "print.list", ROLE_ANY, DESK_READS,
     "Print jobs that are not done, or those of a state, newest first, with what holds them up.", run};

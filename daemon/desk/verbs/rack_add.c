@@ -51,5 +51,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_rack_add = {
-    "rack.add", ROLE_SAW | ROLE_STORES | ROLE_MANAGER, true,
+    "rack.add", ROLE_SAW | ROLE_STORES | ROLE_MANAGER, DESK_CHANGES,
     "Puts bars that came in, or offcuts that were found, on the rack.", run};

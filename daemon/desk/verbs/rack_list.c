@@ -18,5 +18,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_rack_list = {
-    "rack.list", ROLE_ANY, false,
+    "rack.list", ROLE_ANY, DESK_READS,
     "Bars and offcuts on the rack, a page at a time, with the length of all that match.", run};

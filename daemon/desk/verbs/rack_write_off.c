@@ -45,5 +45,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_rack_write_off = {
-    "rack.write-off", ROLE_SAW | ROLE_MANAGER, true,
+    "rack.write-off", ROLE_SAW | ROLE_MANAGER, DESK_CHANGES,
     "Takes a bar or an offcut off the rack for good, with the reason.", run};

@@ -17,7 +17,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 const struct desk_verb desk_verb_reorder_list = {
     .name = "reorder.list",
     .roles = ROLE_MANAGER,
-    .changes = false,
+    .effect = DESK_READS,
     .summary = "What to buy now: demand, reorder point, safety stock and proposed quantity of each part and "
                "bar length",
     .run = run,

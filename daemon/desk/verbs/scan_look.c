@@ -26,5 +26,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_scan_look = {
-    "scan.look", ROLE_ANY, false,
+    "scan.look", ROLE_ANY, DESK_READS,
     "What a scan code stands for, how it stands, and what can be done with it now.", run};

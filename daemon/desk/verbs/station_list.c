@@ -8,5 +8,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_station_list = {
-    "station.list", ROLE_ANY, false,
+    "station.list", ROLE_ANY, DESK_READS,
     "The stations: what they print, how their printer stands, what waits there.", run};

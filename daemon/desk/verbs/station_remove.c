@@ -9,5 +9,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_station_remove, "station", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_station_remove = {"station.remove", ROLE_MANAGER, true,
+const struct desk_verb desk_verb_station_remove = {"station.remove", ROLE_MANAGER, DESK_CHANGES,
                                                    "Takes away a station that never printed.", run};

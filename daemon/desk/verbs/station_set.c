@@ -50,7 +50,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return desk_read(call, &query_station_set, "station", fault);
 }
 
-const struct desk_verb desk_verb_station_set = {"station.set", ROLE_MANAGER, true,
+const struct desk_verb desk_verb_station_set = {"station.set", ROLE_MANAGER, DESK_CHANGES,
                                                 "Makes or changes a station: its CUPS queue or folder, its "
                                                 "label stock, and which kinds of labels it prints.",
                                                 run};

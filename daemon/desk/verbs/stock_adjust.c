@@ -36,6 +36,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_stock_adjust = {
-    "stock.adjust", ROLE_STORES | ROLE_MANAGER, true,
+    "stock.adjust", ROLE_STORES | ROLE_MANAGER, DESK_CHANGES_UNDER_LOCKS,
     "Corrects stock to what was counted, or by a difference, with a reason; kits that lose parts get others.",
     run};

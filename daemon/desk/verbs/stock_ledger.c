@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return form_close(&form) ? desk_read(call, &query_stock_ledger, "part", fault) : NULL;
 }
 
-const struct desk_verb desk_verb_stock_ledger = {"stock.ledger", ROLE_STORES | ROLE_MANAGER, false,
+const struct desk_verb desk_verb_stock_ledger = {"stock.ledger", ROLE_STORES | ROLE_MANAGER, DESK_READS,
                                                  "What came and went of one part, newest first: when, how "
                                                  "much, which bin, for which kit, by whom and why.",
                                                  run};

@@ -13,6 +13,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_stock_list = {
-    "stock.list", ROLE_ANY, false,
+    "stock.list", ROLE_ANY, DESK_READS,
     "Parts by code: on hand, reserved, free, and short of what open kits want; with the bins that hold them.",
     run};

@@ -33,5 +33,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return stock_change(call, &query_stock_move_entries, fault);
 }
 
-const struct desk_verb desk_verb_stock_move = {"stock.move", ROLE_STORES | ROLE_MANAGER, true,
+const struct desk_verb desk_verb_stock_move = {"stock.move", ROLE_STORES | ROLE_MANAGER,
+                                               DESK_CHANGES_UNDER_LOCKS,
                                                "Moves stock between bins; reservations follow.", run};

@@ -20,5 +20,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_stock_receive = {
-    "stock.receive", ROLE_STORES | ROLE_MANAGER, true,
+    "stock.receive", ROLE_STORES | ROLE_MANAGER, DESK_CHANGES_UNDER_LOCKS,
     "Books goods into bins and hands them on to the kits that wait for them.", run};

@@ -7,18 +7,26 @@
 with asked as (
     select value::bigint as part from jsonb_array_elements_text($2::jsonb)
 ), unpicked as materialized (
-    select kit_line.* from asked join kit_line on kit_line.part = asked.part where kit_line.picked < kit_line.wanted
+    select kit_line.* from asked join kit_line on kit_line.part = asked.part
+    where kit_line.picked < kit_line.wanted
+      and ($3::bigint is null or kit_line.kit in (select kit.id
+                                                  from job_window join kit on kit.job_window = job_window.id
+                                                  where job_window.job_order = $3))
+), held as materialized (
+    -- summed once for all lines: asked line by line it is the longest part of taking an order
+    select reservation.kit_line, sum(reservation.quantity) as quantity
+    from unpicked join reservation on reservation.kit_line = unpicked.id
+    group by reservation.kit_line
 ), line as (
     select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name,
            job_order.due, job_order.priority, job_order.id as order_id, job_window.position as window_position,
            kit_line.position,
-           kit_line.wanted - kit_line.picked
-               - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
+           kit_line.wanted - kit_line.picked - coalesce(held.quantity, 0) as short
     from unpicked as kit_line
+    left join held on held.kit_line = kit_line.id
     join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
-    where $3::bigint is null or job_order.id = $3
 ), want as (
     select line.*, sum(short) over (partition by part order by due, priority desc, order_id, window_position, position, id) as upto
     from line
