@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PASSES = 40, PIECES_MOST = 20000 };
+/* A pass costs about types times bars; no more of that than this is spent. */
+enum { PASSES_MOST = 40, EFFORT_MOST = 4000, PIECES_MOST = 20000 };
 
 static int by_pattern(const void *left, const void *right, void *data) {
     const struct layout *layout = data;
@@ -120,11 +121,13 @@ bool tidy_layout(const struct model *model, struct watch *watch, struct layout *
     plan->before = tidying.effort;
     plan->has_offer = false;
     plan->least.setups = least_setups(model);
+    int64_t passes = EFFORT_MOST / (int64_t)(model->type_count * layout->bar_count + 1);
+    passes = passes < PASSES_MOST ? passes : PASSES_MOST;
     bool fine = true;
     /* Where hardly a length is wanted twice, hardly a pattern can be cut twice. */
     bool repeats = pieces > (int64_t)(model->type_count + model->type_count / 4);
     if (repeats && pieces <= PIECES_MOST && plan->before.setups > plan->least.setups && !watch_over(watch, 0))
-        fine = construct_passes(model, PASSES, watch, look_at, &tidying);
+        fine = construct_passes(model, passes, watch, look_at, &tidying);
     plan->after = tidying.effort;
     plan->has_offer = plan->has_offer && plan->offer_setups < plan->after.setups;
     return fine && !tidying.no_memory;
