@@ -19,7 +19,7 @@ create table purchase (
         (supplier <> '' and ordered_at is not null and expected is not null))
 );
 create index purchase_open on purchase (workshop, id) where state in ('proposed', 'ordered');
-create index purchase_supplier on purchase (workshop, supplier, id);
+create index purchase_ordered_at on purchase (workshop, ordered_at) where ordered_at is not null;
 create trigger step_guard before insert or update on purchase for each row execute function step_guard('purchase');
 
 create table purchase_line (
@@ -39,6 +39,7 @@ create table purchase_line (
     constraint received_within_ordered check (0 <= received and (over or received <= quantity))
 );
 create index purchase_line_part on purchase_line (part) where part is not null;
+create index purchase_line_system on purchase_line (system, purchase) where system is not null;
 
 create table purchase_receipt (
     id       bigint generated always as identity primary key,
