@@ -74,7 +74,8 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
         engine->no_memory = true;
         return;
     }
-    if (root.count > 0 && !engine->no_memory && !(engine->has_best && engine->bound >= engine->target)) {
+    if (root.count > 0 && !engine->no_memory && !engine->watch->ended &&
+        !(engine->has_best && engine->bound >= engine->target)) {
         primal_integral(engine, &root);
         primal_round(engine, scope, &root);
     }

@@ -150,6 +150,8 @@ void primal_round(struct engine *engine, const struct scope *scope, const struct
     static const double levels[] = {0.75, 0.5, 0.3, 0.0};
     size_t at = 0;
     for (size_t level = 0; fine && level < sizeof levels / sizeof levels[0] && !engine->no_memory; level++) {
+        if (engine->watch->ended)
+            break;
         for (; at < relaxed->count && shares[at].value > levels[level]; at++)
             fix(&filling, &engine->pool.patterns[shares[at].pattern], 1);
         fill_up(&filling, own_prices(scope, relaxed));

@@ -13,7 +13,7 @@
 /* Columns whose reduced cost is below this part of the dearest bar are worth keeping for the next program. */
 #define NEAR 0.1
 
-enum { PRICE_STEPS = 200000, MORE_STEPS = 1500, MORE_MOST = 120 };
+enum { PRICE_STEPS = 200000, MORE_STEPS = 1500, MORE_MOST = 120, STRETCH = 150 };
 
 struct work {
     struct engine *engine;
@@ -299,7 +299,7 @@ static size_t price_round(struct work *work, double *share) {
     size_t seen = 0;
     for (; seen < stocks && !work->no_memory; seen++) {
         int32_t stock = (int32_t)((work->turn + seen) % stocks);
-        if (work->column_count - before > types / 3 + 30)
+        if (work->column_count - before > types / 3 + 30 || work->engine->watch->ended)
             break;
         for (int back = 0; scope->most[stock] > 0 && back <= pricer_goes_back(&work->pricer, stock); back++)
             price_class(work, stock, back, share);
@@ -312,11 +312,18 @@ static size_t price_round(struct work *work, double *share) {
     return work->column_count - before;
 }
 
+/* In stretches, so that a cancel is noticed between them. */
 static bool solve_program(struct work *work) {
-    bool solved = lp_solve(work->lp, 200000);
-    memcpy(work->row_prices, lp_prices(work->lp), work->row_count * sizeof *work->row_prices);
-    watch_over(work->engine->watch, (int64_t)lp_pivots(work->lp) * (int64_t)(work->row_count / 8 + 4));
-    return solved;
+    struct watch *watch = work->engine->watch;
+    for (;;) {
+        bool solved = lp_solve(work->lp, STRETCH);
+        int pivots = lp_pivots(work->lp);
+        watch_over(watch, (int64_t)pivots * (int64_t)(work->row_count / 8 + 4));
+        if (!solved && pivots >= STRETCH && !watch->ended)
+            continue;
+        memcpy(work->row_prices, lp_prices(work->lp), work->row_count * sizeof *work->row_prices);
+        return solved;
+    }
 }
 
 static double dummies_used(const struct work *work) {
