@@ -61,17 +61,27 @@ static const char *cell(const struct table *table, int what) {
     return place >= 0 && place < table->column && place < COLUMNS ? table->cell[place] : "";
 }
 
+/* Up to nine digits, no sign. Returns what stands behind them, NULL when there are none. */
+static const char *read_count(const char *text, long *count) {
+    size_t digits = strspn(text, "0123456789");
+    char *end;
+    if (digits == 0 || digits > 9)
+        return NULL;
+    *count = strtol(text, &end, 10);
+    return end;
+}
+
 static void add_piece(struct table *table) {
     ell_length length;
     const char *name = cell(table, NAME), *number = cell(table, QUANTITY);
     long quantity = 1;
-    int used = 0;
+    const char *end;
     if (name[0] == '\0' || text_check(name, CUTTING_NAME - 1) < 0)
         fail(table, "The name is missing, too long, or no valid text: ", name);
     else if (!ell_length_parse(cell(table, LENGTH), &length) || length < 1)
         fail(table, "This is no length (millimetres, or a number with a unit): ", cell(table, LENGTH));
     else if (number[0] != '\0' &&
-             (sscanf(number, "%9ld%n", &quantity, &used) != 1 || number[used] != '\0' || quantity < 1))
+             ((end = read_count(number, &quantity)) == NULL || *end != '\0' || quantity < 1))
         fail(table, "This is no quantity: ", number);
     else if (json_array_size(table->pieces) >= CUTTING_PIECES_MOST)
         fail(table, "The list is too long.", "");
@@ -143,7 +153,6 @@ json_t *cutlist_bar(const char *text, struct fault *fault) {
         name[equals - text] = '\0';
         const char *at = equals + 1;
         size_t span = strcspn(at, "xs");
-        int used = 0;
         fine = span < sizeof length_text && text_check(name, CUTTING_NAME - 1) > 0;
         if (fine) {
             memcpy(length_text, at, span);
@@ -152,8 +161,9 @@ json_t *cutlist_bar(const char *text, struct fault *fault) {
         }
         at += span;
         if (fine && *at == 'x') {
-            fine = sscanf(at, "x%9ld%n", &quantity, &used) == 1 && quantity >= 0;
-            at += used;
+            const char *end = read_count(at + 1, &quantity);
+            fine = end != NULL;
+            at = fine ? end : at;
         }
         fine = fine && strcmp(at, squared ? "s" : "") == 0;
     }

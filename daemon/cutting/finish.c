@@ -213,7 +213,7 @@ static void visit(struct tree *tree, const struct node *node) {
     }
     if (hopeless(engine, bound))
         return;
-    struct limit limit;
+    struct limit limit = {0};
     if (watch_over(engine->watch, 1) ||
         !(split_stock(tree, &limit) || split_pair(tree, &limit) || split_use(tree, &limit))) {
         if (bound < tree->unresolved)

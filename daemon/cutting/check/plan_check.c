@@ -77,7 +77,7 @@ static bool check_run(const json_t *json, long index, struct facts *facts, struc
     if (bar == NULL && !form.failed)
         WRONG(&form, "bar", "There is no such bar.");
     int64_t sum = form.failed ? 0 : take_pieces(&form, facts, names, times, &count);
-    if (form.failed)
+    if (form.failed || bar == NULL)
         return false;
     bar->used += times;
     if (bar->quantity >= 0 && bar->used > bar->quantity)
