@@ -92,6 +92,7 @@ static void gather_types(struct model *model, size_t line_count) {
         int32_t batch = batch_of_piece(model, line);
         const struct model_type *last = model->type_count > 0 ? &model->types[model->type_count - 1] : NULL;
         if (last == NULL || last->width != width || last->batch != batch)
+            /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): model_make has checked it. */
             model->types[model->type_count++] =
                 (struct model_type){.width = width, .batch = batch, .first_line = i};
         struct model_type *type = &model->types[model->type_count - 1];

@@ -24,6 +24,7 @@ static void put(struct canvas *canvas, const char *format, ...) {
     char piece[600];
     va_list arguments;
     va_start(arguments, format);
+    /* NOLINTNEXTLINE(clang-analyzer-valist.Uninitialized): va_start is the line above. */
     vsnprintf(piece, sizeof piece, format, arguments);
     va_end(arguments);
     size_t bytes = strlen(piece);

@@ -280,7 +280,8 @@ bool sequence_plan(const struct cutting_problem *problem, struct cutting_plan *p
     struct kits kits = {0};
     bool fine = gather(problem, plan, &kits);
     /* The analyser loses sight of kits.order here; kits_free gives it back on every way. */
-    if (fine && small_enough(&kits)) { // NOLINT(clang-analyzer-unix.Malloc)
+    if (fine && small_enough(&kits)) {
+        // NOLINTNEXTLINE(clang-analyzer-unix.Malloc)
         plan->before.open_kits = most_open(&kits, kits.order);
         plan->least.open_kits = most_on_one_run(&kits);
     }
