@@ -93,7 +93,8 @@ void desk_close(struct desk **desk) {
     *desk = NULL;
 }
 
-enum desk_key desk_key_known(struct desk *desk, const char *public_key, char name[64]) {
+/* Asks the store alone. */
+static enum desk_key ask_for_key(struct desk *desk, const char *public_key, char name[64]) {
     struct fault fault;
     struct store_session *session = store_borrow(desk->store, desk_now_ms() + 3000, &fault);
     if (session == NULL)
@@ -109,6 +110,21 @@ enum desk_key desk_key_known(struct desk *desk, const char *public_key, char nam
     rows_free(&rows);
     store_return(desk->store, &session);
     return known ? DESK_KEY_KNOWN : asked ? DESK_KEY_REFUSED : DESK_KEY_LATER;
+}
+
+enum desk_key desk_key_known(struct desk *desk, const char *public_key, char name[64]) {
+    enum desk_key key = ask_for_key(desk, public_key, name);
+    switch (key) {
+    case DESK_KEY_KNOWN:
+        keys_remember(&desk->known_keys, public_key, name);
+        break;
+    case DESK_KEY_REFUSED:
+        keys_forget(&desk->known_keys, public_key);
+        break;
+    case DESK_KEY_LATER:
+        return keys_recall(&desk->known_keys, public_key, name) ? DESK_KEY_KNOWN : DESK_KEY_LATER;
+    }
+    return key;
 }
 
 /* The payload is {"workshop":id,"topic":"..","at":"..","body":{..}}; only our own workshop's events go out.

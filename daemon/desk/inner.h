@@ -3,6 +3,7 @@
 #define ELLWAND_DESK_INNER_H
 
 #include "desk/desk.h"
+#include "desk/keys.h"
 #include "desk/verb.h"
 #include "desk/wake.h"
 
@@ -19,6 +20,7 @@ struct desk {
     char cups_server[128];    /* "" for libcups's own choice */
     struct wake planner_wake; /* closed by desk_close before the threads are joined */
     struct wake printer_wake;
+    struct known_keys known_keys; /* of the thread that lets keys in */
     struct catalogue_cache *catalogues;
     struct store_listener *listener;
     struct planner *planner;

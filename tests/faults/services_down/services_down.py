@@ -58,6 +58,8 @@ def check_database(workshop, client, ask):
         print(f"PostgreSQL is {what} and started again", flush=True)
         service(down)
         assert_says_so(client)
+        # So is somebody who comes only now: the key is remembered, though it may do nothing.
+        assert_says_so(workshop.client("desk"))
         service("postgres_start")
         assert "orders" in ask("desk", "order.list", {}, None)
         assert workshop.lives(), f"the daemon died when PostgreSQL was {what}"
