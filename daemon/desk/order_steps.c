@@ -156,15 +156,23 @@ bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fa
 }
 
 json_t *order_document(struct desk_call *call, const char *number, struct fault *fault) {
-    json_t *wanted = json_pack("{s:s}", "order", number);
-    if (wanted == NULL) {
+    return statement_document(call, &query_order_show, json_pack("{s:s}", "order", number), fault);
+}
+
+json_t *order_give_up(struct desk_call *call, const char *state,
+                      bool (*change)(struct desk_call *call, const struct order_subject *order,
+                                     json_t *answer, struct fault *fault),
+                      struct fault *fault) {
+    struct order_subject order;
+    if (!order_open(call, true, &order, fault))
+        return NULL;
+    json_t *answer = json_pack("{s:s, s:s}", "order", order.number, "state", state);
+    if (answer == NULL) {
         fault_memory(fault);
         return NULL;
     }
-    struct store_values values = {0};
-    store_integer(&values, call->workshop);
-    store_json(&values, wanted);
-    json_t *document = statement_json(call, &query_order_show, &values, fault);
-    json_decref(wanted);
-    return document;
+    if (change(call, &order, answer, fault))
+        return answer;
+    json_decref(answer);
+    return NULL;
 }

@@ -40,4 +40,11 @@ bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fa
 /* The order as order.show gives it. */
 json_t *order_document(struct desk_call *call, const char *number, struct fault *fault) MUST_CHECK;
 
+/* Opens the order of the body, whose reason must be given, and lets `change` bring it to `state` and say in the answer
+ * {"order", "state", ...} what became of its parts. The answer, a new reference; NULL and fault when it fails. */
+json_t *order_give_up(struct desk_call *call, const char *state,
+                      bool (*change)(struct desk_call *call, const struct order_subject *order,
+                                     json_t *answer, struct fault *fault),
+                      struct fault *fault);
+
 #endif

@@ -68,15 +68,6 @@ bool purchase_came(struct desk_call *call, const struct purchase_subject *purcha
 }
 
 json_t *purchase_document(struct desk_call *call, int64_t purchase, struct fault *fault) {
-    json_t *wanted = json_pack("{s:I}", "purchase", (json_int_t)purchase);
-    if (wanted == NULL) {
-        fault_memory(fault);
-        return NULL;
-    }
-    struct store_values values = {0};
-    store_integer(&values, call->workshop);
-    store_json(&values, wanted);
-    json_t *document = statement_json(call, &query_purchase_show, &values, fault);
-    json_decref(wanted);
-    return document;
+    return statement_document(call, &query_purchase_show,
+                              json_pack("{s:I}", "purchase", (json_int_t)purchase), fault);
 }

@@ -39,3 +39,17 @@ json_t *statement_json_of(struct desk_call *call, const struct query *query, int
     store_integer(&values, id);
     return statement_json(call, query, &values, fault);
 }
+
+json_t *statement_document(struct desk_call *call, const struct query *query, json_t *wanted,
+                           struct fault *fault) {
+    if (wanted == NULL) {
+        fault_memory(fault);
+        return NULL;
+    }
+    struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, wanted);
+    json_t *document = statement_json(call, query, &values, fault);
+    json_decref(wanted);
+    return document;
+}

@@ -29,4 +29,9 @@ json_t *statement_json_for(struct desk_call *call, const struct query *query, in
 json_t *statement_json_of(struct desk_call *call, const struct query *query, int64_t id,
                           struct fault *fault) MUST_CHECK;
 
+/* The JSON answer of a statement that takes ($1 workshop, $2 `wanted`), which is taken over (NULL: no memory). A new
+ * reference; NULL and fault when it fails. */
+json_t *statement_document(struct desk_call *call, const struct query *query, json_t *wanted,
+                           struct fault *fault);
+
 #endif

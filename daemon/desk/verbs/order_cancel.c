@@ -44,18 +44,7 @@ static bool cancel(struct desk_call *call, const struct order_subject *order, js
 }
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
-    struct order_subject order;
-    if (!order_open(call, true, &order, fault))
-        return NULL;
-    json_t *answer = json_pack("{s:s, s:s}", "order", order.number, "state", "cancelled");
-    if (answer == NULL) {
-        fault_memory(fault);
-        return NULL;
-    }
-    if (cancel(call, &order, answer, fault))
-        return answer;
-    json_decref(answer);
-    return NULL;
+    return order_give_up(call, "cancelled", cancel, fault);
 }
 
 const struct desk_verb desk_verb_order_cancel = {

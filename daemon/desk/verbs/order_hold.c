@@ -13,18 +13,7 @@ static bool hold(struct desk_call *call, const struct order_subject *order, json
 }
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
-    struct order_subject order;
-    if (!order_open(call, true, &order, fault))
-        return NULL;
-    json_t *answer = json_pack("{s:s, s:s}", "order", order.number, "state", "held");
-    if (answer == NULL) {
-        fault_memory(fault);
-        return NULL;
-    }
-    if (hold(call, &order, answer, fault))
-        return answer;
-    json_decref(answer);
-    return NULL;
+    return order_give_up(call, "held", hold, fault);
 }
 
 const struct desk_verb desk_verb_order_hold = {"order.hold", ROLE_DESK | ROLE_MANAGER, DESK_CHANGES,
