@@ -20,8 +20,12 @@ bool ell_key_make(const char *name, struct ell_key *key, struct ell_error *error
     if (!name_valid(name, error))
         return false;
     struct ell_key made = {0};
-    if (zmq_curve_keypair(made.public_half, made.secret) != 0)
-        return error_set(error, ELL_BROKEN, "no-curve", "", "This ZeroMQ library was built without CURVE.");
+    /* People give public halves to commands, where one that begins with '-' would pass for an option. */
+    do
+        if (zmq_curve_keypair(made.public_half, made.secret) != 0)
+            return error_set(error, ELL_BROKEN, "no-curve", "",
+                             "This ZeroMQ library was built without CURVE.");
+    while (made.public_half[0] == '-');
     memcpy(made.name, name, strlen(name));
     *key = made;
     return true;

@@ -52,7 +52,7 @@ struct ell_key {
     char secret[ELL_CURVE_TEXT];
 };
 
-/* A new pair, from the random numbers of the system. */
+/* A new pair, from the random numbers of the system. Its public half never begins with a hyphen. */
 bool ell_key_make(const char *name, struct ell_key *key, struct ell_error *error) ELL_MUST_CHECK;
 
 /* A key file is text: lines "name NAME", "public Z85", "secret Z85" in any order, the last one absent from a

@@ -154,3 +154,12 @@ Test(client, calls_are_checked_before_anything_is_sent) {
     ell_client_close(&client);
     ell_client_close(&client);
 }
+
+Test(key, a_public_half_is_never_taken_for_an_option) {
+    struct ell_error error;
+    for (int i = 0; i < 500; i++) { /* one key in 85 would begin with a hyphen */
+        struct ell_key key;
+        cr_assert(ell_key_make("anna", &key, &error));
+        cr_assert_neq(key.public_half[0], '-');
+    }
+}
