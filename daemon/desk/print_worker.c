@@ -17,6 +17,7 @@ enum {
 struct print_workers {
     struct desk *desk;
     pthread_t thread;
+    bool blind; /* the stations could not be read at the last look; said once, not at every look */
 };
 
 static bool said_before(const json_t *station, const char *words) {
@@ -77,13 +78,15 @@ static bool serve_station(struct desk *desk, const json_t *station) {
     return done > 0;
 }
 
-static bool serve_all(struct desk *desk) {
+static bool serve_all(struct print_workers *workers) {
+    struct desk *desk = workers->desk;
     struct fault fault;
     bool busy = false;
     size_t index;
     json_t *station, *stations = print_stations(desk, &fault);
-    if (stations == NULL)
-        log_fault("stations not read", &fault);
+    if (stations == NULL && !workers->blind)
+        log_fault("stations not read; looking again until they are", &fault);
+    workers->blind = stations == NULL;
     json_array_foreach(stations, index, station) {
         if (wake_is_closing(&desk->printer_wake))
             break;
@@ -100,7 +103,7 @@ static void *work(void *state) {
     unsigned long heard = 0;
     bool busy = true;
     while (wake_wait(wake, &heard, busy ? BUSY_MS : IDLE_MS))
-        busy = serve_all(workers->desk);
+        busy = serve_all(workers);
     if (!print_let_go(workers->desk, &fault))
         log_fault("print jobs left to their leases", &fault);
     return NULL;
