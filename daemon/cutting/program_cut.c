@@ -68,7 +68,8 @@ static void separate(struct separation *work) {
                 int64_t odd = model->types[i].demand + model->types[j].demand + model->types[k].demand;
                 double twice =
                     work->pairs[i * types + i] + work->pairs[j * types + j] + work->pairs[k * types + k];
-                if (odd % 2 == 0 || both + others + twice < (double)(odd / 2) + VIOLATED)
+                int64_t half = odd / 2; /* rounded down: that is the cut */
+                if (odd % 2 == 0 || both + others + twice < (double)half + VIOLATED)
                     continue;
                 /* Each triple once: from its first pair that lies together. */
                 if (k < j && work->pairs[i < k ? i * types + k : k * types + i] >= 1e-6)
