@@ -14,6 +14,9 @@ bool(fault_set)(struct fault *fault, const char *code, const char *where, const 
     text_copy(fault->code, sizeof fault->code, code);
     text_copy(fault->where, sizeof fault->where, where);
     text_copy(fault->message, sizeof fault->message, message);
+    /* Messages quote what was wrong, and that may be any bytes; a fault must always go into JSON. */
+    text_mend(fault->where);
+    text_mend(fault->message);
     return false;
 }
 

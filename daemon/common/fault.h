@@ -22,7 +22,7 @@ struct fault {
     char message[512];
 };
 
-/* Fills `fault` (cut to its bounds, always whole UTF-8) and returns false, so that one can `return
+/* Fills `fault` (cut to its bounds; what is not printable UTF-8 becomes '?') and returns false, so that one can `return
  * fault_set(...)`. `where` may be "". */
 bool fault_set(struct fault *fault, const char *code, const char *where, const char *format, ...)
     PRINTF_LIKE(4, 5);

@@ -37,12 +37,25 @@ static size_t character_bytes(const unsigned char *at) {
     return bytes;
 }
 
+/* The same for what may stand in a text: no control character but tab and newline. */
+static size_t printable_bytes(const unsigned char *at) {
+    bool control = (*at < 0x20 && *at != '\t' && *at != '\n') || *at == 0x7F;
+    return control ? 0 : character_bytes(at);
+}
+
+void text_mend(char *text) {
+    for (unsigned char *at = (unsigned char *)text; *at != '\0';) {
+        size_t bytes = printable_bytes(at);
+        if (bytes == 0)
+            *at = '?';
+        at += bytes == 0 ? 1 : bytes;
+    }
+}
+
 long text_check(const char *text, size_t most) {
     const unsigned char *at = (const unsigned char *)text;
     while (*at) {
-        if ((*at < 0x20 && *at != '\t' && *at != '\n') || *at == 0x7F)
-            return -1;
-        size_t bytes = character_bytes(at);
+        size_t bytes = printable_bytes(at);
         if (bytes == 0)
             return -1;
         at += bytes;

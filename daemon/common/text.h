@@ -13,4 +13,7 @@ bool text_copy(char *target, size_t size, const char *source);
  * at most `most` bytes; -1 otherwise. */
 long text_check(const char *text, size_t most);
 
+/* Makes `text` printable UTF-8 in its place: each byte that text_check would refuse becomes '?'. */
+void text_mend(char *text);
+
 #endif

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include "common/fault.h"
 #include "common/text.h"
 
 #include <criterion/criterion.h>
@@ -39,4 +40,29 @@ Test(text, check_refuses_ill_formed_utf8_and_control_characters) {
     for (size_t i = 0; i < sizeof good / sizeof good[0]; i++)
         cr_assert_eq(text_check(good[i], 100), (long)strlen(good[i]), "good text %zu was refused", i);
     cr_assert_eq(text_check("abcdef", 5), -1);
+}
+
+Test(text, mending_leaves_what_is_right_and_makes_the_rest_printable) {
+    static const char *pairs[][2] = {{"abc \xC3\xA9\n", "abc \xC3\xA9\n"},
+                                     {"\xD9\xA4\xA4x", "\xD9\xA4?x"},
+                                     {"a\x1B[31m\x7F", "a?[31m?"},
+                                     {"cut \xE2\x82", "cut ??"},
+                                     {"\xED\xA0\x80", "???"}};
+    for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+        char text[32];
+        cr_assert(text_copy(text, sizeof text, pairs[i][0]));
+        text_mend(text);
+        cr_assert_str_eq(text, pairs[i][1], "text %zu became %s", i, text);
+        cr_assert_geq(text_check(text, 100), 0);
+    }
+}
+
+Test(fault, quotes_any_bytes_and_stays_text) {
+    struct fault fault;
+    char quoted[700];
+    memset(quoted, '\xC3', sizeof quoted - 1);
+    quoted[sizeof quoted - 1] = '\0';
+    fault_set(&fault, "bad-text", quoted, "This is not text: %s", quoted);
+    cr_assert_geq(text_check(fault.message, sizeof fault.message), 0);
+    cr_assert_geq(text_check(fault.where, sizeof fault.where), 0);
 }
