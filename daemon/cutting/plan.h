@@ -67,6 +67,9 @@ struct cutting_effort {
     int64_t setups, open_kits, returned;
 };
 
+/* Tenths of bar, 2 km, up to which a certificate is given: beyond, checking it would fill the memory. */
+enum { CUTTING_CERTIFICATE_LONGEST = 20000000 };
+
 /* Integer prices that prove the bound: with V_j the most that any one bar j could be worth,
  *
  *     V_j = max over patterns of  sum of price + scale * worth of the remainder - (place if it goes back),
@@ -77,7 +80,8 @@ struct cutting_effort {
  *
  * where V_j <= scale * value_j for every bar of unlimited quantity. One knapsack per length of bar checks it.
  * `waste`: only patterns that leave at most so much count, since a cheaper plan could not have another. Then
- * the claim is that no plan costs less than `bound`. */
+ * the claim is that no plan costs less than `bound`. Documents leave it out where a bar in use could be longer than
+ * CUTTING_CERTIFICATE_LONGEST. */
 struct cutting_certificate {
     int64_t scale; /* 0: there is no certificate */
     int64_t place;

@@ -40,9 +40,17 @@ static json_t *write_certificate(const struct cutting_certificate *certificate) 
                      (json_int_t)certificate->place, "waste", waste, "prices", prices);
 }
 
+static bool too_long_to_certify(const struct cutting_problem *problem) {
+    for (size_t i = 0; i < problem->bar_count; i++)
+        if (problem->bars[i].length + problem->saw.kerf > CUTTING_CERTIFICATE_LONGEST)
+            return true;
+    return false;
+}
+
 /* The certificate belongs to a bound by prices; a bound by search stands above it. */
-static bool add_certificate(json_t *document, const struct cutting_plan *plan) {
-    if (plan->proof != CUTTING_PROOF_PRICES || plan->certificate.scale == 0)
+static bool add_certificate(json_t *document, const struct cutting_problem *problem,
+                            const struct cutting_plan *plan) {
+    if (plan->proof != CUTTING_PROOF_PRICES || plan->certificate.scale == 0 || too_long_to_certify(problem))
         return true;
     return json_object_set_new(document, "certificate", write_certificate(&plan->certificate)) == 0;
 }
@@ -116,7 +124,7 @@ json_t *cutting_plan_write(const struct cutting_problem *problem, const struct c
         document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped, "proof",
         cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms", plan->ms);
     if (document != NULL && !(add_effort(document, plan) && add_joins(document, problem, plan) &&
-                              add_certificate(document, plan))) {
+                              add_certificate(document, problem, plan))) {
         json_decref(document);
         return NULL;
     }
