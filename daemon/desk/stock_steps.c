@@ -16,13 +16,19 @@ static bool check_receipt(const json_t *line, const char *path, struct fault *fa
     return form_close(&form);
 }
 
-bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) {
+bool stock_lines_read(struct form *form, size_t least,
+                      bool (*check)(const json_t *line, const char *path, struct fault *fault),
+                      struct fault *fault) {
     char path[128];
     const json_t *lines = form_array(form, "lines", least, STOCK_LINES);
     for (size_t i = 0; i < json_array_size(lines); i++)
-        if (!check_receipt(json_array_get(lines, i), form_below(form, "lines", (long)i, path), fault))
+        if (!check(json_array_get(lines, i), form_below(form, "lines", (long)i, path), fault))
             return false;
     return true;
+}
+
+bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) {
+    return stock_lines_read(form, least, check_receipt, fault);
 }
 
 static bool of_entries(struct desk_call *call, const struct query *query, const json_t *entries,

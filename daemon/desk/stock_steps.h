@@ -13,6 +13,11 @@ enum { STOCK_LINES = 2000, STOCK_CODE = 41, STOCK_REASON = 300, SCAN_FIELD = 80 
 /* Checks the field "lines" of goods that came in, [{"part", "bin", "batch"?, "quantity"}], `least` of them or more. */
 bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) MUST_CHECK;
 
+/* Reads the form's "lines", at least `least` of them, each by `check` (its JSON and its path). */
+bool stock_lines_read(struct form *form, size_t least,
+                      bool (*check)(const json_t *line, const char *path, struct fault *fault),
+                      struct fault *fault) MUST_CHECK;
+
 /* Books the body's lines, which `entries` turns into ledger entries: locks their parts, gives up reservations of what is
  * taken away, writes the ledger, and hands what is free to the kits that are short of it. The answer is
  * {"entries": n, "handed_on": {"reserved", "orders", "short"}}; NULL and fault when anything is refused. */

@@ -18,14 +18,9 @@ static bool check_line(const json_t *line, const char *path, struct fault *fault
 
 static bool read_adjustment(const json_t *body, char reason[STOCK_REASON], struct fault *fault) {
     struct form form;
-    char path[128];
     form_open(&form, body, "", fault);
     form_text(&form, "reason", reason, STOCK_REASON);
-    const json_t *lines = form_array(&form, "lines", 1, STOCK_LINES);
-    for (size_t i = 0; i < json_array_size(lines); i++)
-        if (!check_line(json_array_get(lines, i), form_below(&form, "lines", (long)i, path), fault))
-            return false;
-    return form_close(&form);
+    return stock_lines_read(&form, 1, check_line, fault) && form_close(&form);
 }
 
 static json_t *run(struct desk_call *call, struct fault *fault) {

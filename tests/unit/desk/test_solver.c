@@ -3,13 +3,6 @@
 
 #include <criterion/criterion.h>
 #include <stdio.h>
-#include <time.h>
-
-static double now(void) {
-    struct timespec moment;
-    clock_gettime(CLOCK_MONOTONIC, &moment);
-    return (double)moment.tv_sec + (double)moment.tv_nsec / 1e9;
-}
 
 /* Bars of 6 m and `count` pieces of different lengths. */
 static json_t *problem_of(int count) {
@@ -60,19 +53,18 @@ Test(solver, solves_and_tells) {
     json_decref(problem);
 }
 
-/* How quickly is for a benchmark to say; here it must be long before the time limit of 60 s. */
+/* How quickly is for a benchmark to say: left alone this runs for ten minutes, twice the time that a test may take. */
 Test(solver, stops_when_asked) {
     struct fault fault;
     json_t *problem = problem_of(3000);
-    struct solver *solver = start(problem, 60);
-    solver_wait(solver, 200);
-    double asked = now();
+    struct solver *solver = start(problem, 600);
+    cr_assert_not(solver_wait(solver, 200), "the problem is too easy to be stopped");
     solver_stop(solver);
     json_t *result = solver_end(&solver, &fault);
-    double took = now() - asked;
     cr_assert_not_null(result, "%s: %s", fault.where, fault.message);
+    cr_assert(json_is_true(json_object_get(result, "stopped")), "the plan does not say that it was stopped");
+    cr_assert_not(json_is_true(json_object_get(result, "proven")));
     cr_assert_eq(pieces_of(result), 3000, "a plan that was stopped still cuts everything");
-    cr_assert_lt(took, 30, "it took %.3f s to stop", took);
     json_decref(result);
     json_decref(problem);
 }
