@@ -135,7 +135,7 @@ static bool heading_read(const json_t *json, const char *path, const struct cata
     return form_close(&form);
 }
 
-/* What each part needs is resolved afterwards: a part may need one that stands below it. */
+/* What each part needs, and what may stand in for it, is resolved afterwards: it may stand below. */
 static bool part_read(const json_t *json, const char *path, const struct catalogue *catalogue, void *row,
                       struct fault *fault) {
     struct part *part = row;
@@ -153,7 +153,12 @@ static bool part_read(const json_t *json, const char *path, const struct catalog
         if (supplier != SIZE_MAX)
             memcpy(part->supplier, catalogue->suppliers[supplier].code, CATALOGUE_CODE);
     }
+    part->pack = form_integer_or(&form, "pack", 1, CATALOGUE_PACK, 1);
+    if (part->unit == UNIT_LENGTH && form_has(&form, "pack"))
+        form_wrong(&form, "pack", "out-of-range",
+                   "Boxes are of parts that are counted; this one is by length.");
     form_array(&form, "needs", 0, PART_NEEDS);
+    form_has(&form, "substitutes");
     return form_close(&form);
 }
 
@@ -264,7 +269,7 @@ static bool tables_read(struct form *form, struct catalogue *it) {
                       &it->headings, &it->heading_count) &&
            table_read(form, "parts", 1, CATALOGUE_MOST, sizeof *it->parts, part_read, it, &it->parts,
                       &it->part_count) &&
-           needs_read(parts, it, form->fault) &&
+           needs_read(parts, it, form->fault) && substitutes_read(parts, it, form->fault) &&
            table_read(form, "systems", 1, CATALOGUE_MOST, sizeof *it->systems, system_row_read, it,
                       &it->systems, &it->system_count) &&
            table_read(form, "saws", 0, CATALOGUE_MOST, sizeof *it->saws, saw_read, it, &it->saws,
@@ -292,8 +297,10 @@ struct catalogue *catalogue_read(const json_t *json, struct fault *fault) {
 void catalogue_free(struct catalogue *catalogue) {
     if (catalogue == NULL)
         return;
-    for (size_t i = 0; i < catalogue->part_count; i++)
+    for (size_t i = 0; i < catalogue->part_count; i++) {
         free(catalogue->parts[i].needs);
+        free(catalogue->parts[i].substitutes);
+    }
     for (size_t i = 0; i < catalogue->system_count; i++)
         system_free(&catalogue->systems[i]);
     free(catalogue->finishes);

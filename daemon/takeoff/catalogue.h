@@ -10,8 +10,10 @@
  *   headings          [{code, name, fold_depth, packing, hook_pitch, allowance}]; an open curtain folds into layers
  *                     fold_depth deep, each as wide as the cloth is thick times packing
  *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
- *                     carry, invented?: the rating is, needs?: [{part, quantity: to 100}] that come with
- *                     each one, to a depth of 3}]
+ *                     carry, invented?: the rating is, pack?: so many in a box as bought (of parts counted each),
+ *                     needs?: [{part, quantity: to 100}] that come with each one, to a depth of 3,
+ *                     substitutes?: [{part, when?: as of a rule, safety?}] that may stand in for it when it is short,
+ *                     the first that is there; see catalogue_substitutes.c for what may}]
  *   systems           [{...}], below
  *   practice          {...}, see struct practice
  *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]
@@ -68,8 +70,9 @@ enum {
     CATALOGUE_CODE = 24, /* bytes of a code with its NUL */
     CATALOGUE_NAME = 80,
     CATALOGUE_NOTE = 240,
-    CATALOGUE_SMALL = 64, /* finishes, substrates: they are bits of a condition */
-    CATALOGUE_MOST = 4000 /* rows of any other table */
+    CATALOGUE_SMALL = 64,  /* finishes, substrates: they are bits of a condition */
+    CATALOGUE_MOST = 4000, /* rows of any other table */
+    CATALOGUE_PACK = 1000000
 };
 
 enum control { CONTROL_HAND, CONTROL_CORD_LEFT, CONTROL_CORD_RIGHT };
@@ -140,6 +143,7 @@ struct part_need {
     size_t part; /* index into catalogue.parts */
     int64_t quantity;
 };
+struct part_substitute;
 struct part {
     char code[CATALOGUE_CODE], name[CATALOGUE_NAME], supplier[CATALOGUE_CODE];
     enum part_unit unit;
@@ -147,8 +151,10 @@ struct part {
     int64_t price;
     double rating; /* N; 0 when the part carries no load */
     bool invented;
+    int64_t pack; /* pieces in a box; 1 when it is bought one by one */
     struct part_need *needs;
-    size_t need_count;
+    struct part_substitute *substitutes; /* in the order in which they are tried */
+    size_t need_count, substitute_count;
 };
 struct bar {
     ell_length length;
@@ -158,6 +164,11 @@ struct bar {
 struct condition {
     uint64_t control, position, place, draw, substrate, finish;
     ell_length from, below;
+};
+struct part_substitute {
+    size_t part; /* index into catalogue.parts */
+    bool safety; /* the catalogue says so: it may stand in even for a tension pulley or its screws */
+    struct condition when;
 };
 struct rule {
     size_t part;
@@ -270,7 +281,7 @@ struct catalogue {
 
 /* Reads and checks the whole document. The caller owns the catalogue (catalogue_free). NULL and a fault
  * whose `where` names table and row ("systems[2].rules[5].part") when anything in it is wrong: a shape or
- * bound, "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part",
+ * bound, "twice-named", "unknown-part" (or -finish, -substrate, -supplier), "circular-part", "wrong-substitute",
  * "overlapping-rules", "no-tension-pulley" (a corded system must always give one with its
  * screws), "missing-part" (a window's kit would lack brackets, a joining bracket or gliders),
  * "out-of-range". */

@@ -25,6 +25,12 @@ size_t rows_reference(struct form *form, const char *name, const void *rows, siz
 /* A length of 0 or more. */
 ell_length rows_length(struct form *form, const char *name);
 
+/* The field "when"; absent, it always holds. Finishes and substrates are read before. */
+void condition_read(struct form *form, const struct catalogue *catalogue, struct condition *when);
+
+/* The substitutes of every part, once all parts and what they need are read; `parts` is the document's table. */
+bool substitutes_read(const json_t *parts, struct catalogue *catalogue, struct fault *fault) MUST_CHECK;
+
 bool system_read(const json_t *json, const char *path, const struct catalogue *catalogue,
                  struct track_system *system, struct fault *fault) MUST_CHECK;
 void system_free(struct track_system *system);

@@ -146,7 +146,7 @@ static uint64_t words_read(struct form *form, const char *name, const char *cons
     return bits;
 }
 
-static void condition_read(struct form *form, const struct catalogue *catalogue, struct condition *when) {
+void condition_read(struct form *form, const struct catalogue *catalogue, struct condition *when) {
     struct form inner;
     *when = (struct condition){UINT64_MAX, UINT64_MAX, UINT64_MAX, UINT64_MAX,
                                UINT64_MAX, UINT64_MAX, 0,          ELL_LENGTH_MAX};

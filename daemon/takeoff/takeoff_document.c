@@ -137,6 +137,19 @@ static void write_fixing(struct writer *writer, json_t *root, const struct takeo
     put_text(writer, object, "note", fixing->note);
 }
 
+/* Which parts may stand in for it at this window, the first choice first. */
+static void write_substitutes(struct writer *writer, json_t *line, const struct takeoff *takeoff,
+                              const struct part *part) {
+    json_t *codes = NULL;
+    for (size_t i = 0; i < part->substitute_count; i++) {
+        if (!condition_holds(&part->substitutes[i].when, takeoff))
+            continue;
+        codes = codes == NULL ? open_array(writer, line, "substitutes") : codes;
+        const char *code = takeoff->catalogue->parts[part->substitutes[i].part].code;
+        writer->good = json_array_append_new(codes, json_string(code)) == 0 && writer->good;
+    }
+}
+
 static void write_parts(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
     json_t *parts = open_array(writer, root, "parts");
     for (size_t i = 0; i < takeoff->part_count; i++) {
@@ -151,6 +164,7 @@ static void write_parts(struct writer *writer, json_t *root, const struct takeof
         else
             put_length(writer, line, "quantity", takeoff->parts[i].quantity);
         put_text(writer, line, "why", takeoff->parts[i].why);
+        write_substitutes(writer, line, takeoff, part);
     }
     json_t *cord = takeoff->system->corded ? json_object() : json_null();
     put(writer, root, "cord", cord);

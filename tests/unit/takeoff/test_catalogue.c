@@ -104,6 +104,19 @@ static const struct wrong wrongs[] = {
     {"parts/0/needs", "[{\"part\": \"LK-STOP-WH\", \"quantity\": -1}]", "out-of-range",
      "parts[0].needs[0].quantity"},
     {"parts/0/needs", "[{\"part\": \"CORD-25\", \"quantity\": 1}]", "out-of-range", "parts[0].needs"},
+    /* boxes and substitutes: parts 0, 4 and 8 are the Lark base brackets, 1 a mounting bracket */
+    {"parts/0/pack", "0", "out-of-range", "parts[0].pack"},
+    {"parts/0/pack", "2.5", "wrong-type", "parts[0].pack"},
+    {"parts/0/substitutes", "[{\"part\": \"NO-SUCH\"}]", "unknown-part", "parts[0].substitutes[0].part"},
+    {"parts/0/substitutes", "[{\"part\": \"LK-BASE-WH\"}]", "circular-part", "parts[0].substitutes"},
+    {"parts/0/substitutes", "[{\"part\": \"LK-BASE-BZ\"}, {\"part\": \"LK-BASE-BZ\"}]", "twice-named",
+     "parts[0].substitutes[1].part"},
+    {"parts/0/substitutes", "[{\"part\": \"LK-MOUNT-WH\"}]", "wrong-substitute",
+     "parts[0].substitutes[0].part"},
+    {"parts/0/substitutes", "[{\"part\": \"LK-BASE-BZ\", \"when\": {\"finish\": [\"PINK\"]}}]",
+     "unknown-choice", "parts[0].substitutes[0].when.finish"},
+    {"parts/0/substitutes", "[{\"part\": \"LK-BASE-BZ\", \"colour\": 1}]", "unknown-field",
+     "parts[0].substitutes[0].colour"},
 };
 
 Test(catalogue, what_is_wrong_is_named_by_table_and_row) {
@@ -156,7 +169,7 @@ Test(catalogue, a_longer_circle_of_parts_is_found) {
 /* The list names what is needed before what needs it, so that depth shows only when the whole chain is followed. */
 Test(catalogue, needs_go_three_deep_at_most) {
     json_t *document = demo_document(), *parts = json_object_get(document, "parts");
-    static const char *const chain[] = {"LK-STOP-WH", "LK-SPLICE", "LK-GLIDER", "LK-LEAD", "WT-LEAD"};
+    static const char *const chain[] = {"LK-STOP-WH", "KT-SPLICE", "LK-GLIDER", "LK-LEAD", "WT-LEAD"};
     for (size_t i = 1; i < 4; i++)
         json_object_set_new(json_array_get(parts, row_of(document, "parts", chain[i])), "needs",
                             json_pack("[{ss,si}]", "part", chain[i - 1], "quantity", 1));
@@ -166,6 +179,60 @@ Test(catalogue, needs_go_three_deep_at_most) {
     catalogue_free(catalogue);
     json_object_set_new(json_array_get(parts, row_of(document, "parts", chain[4])), "needs",
                         json_pack("[{ss,si}]", "part", chain[3], "quantity", 1));
+    refused_as(document, "out-of-range");
+}
+
+static void stand_in(json_t *document, const char *part, const char *other, bool safety) {
+    json_t *row = json_array_get(json_object_get(document, "parts"), row_of(document, "parts", part));
+    json_object_set_new(row, "substitutes", json_pack("[{ss,sb}]", "part", other, "safety", (int)safety));
+}
+
+Test(catalogue, substitutes_may_not_go_in_a_circle) {
+    json_t *document = demo_document();
+    stand_in(document, "LK-BASE-WH", "LK-BASE-BZ", false);
+    stand_in(document, "LK-BASE-BZ", "LK-BASE-SI", false);
+    struct fault fault;
+    struct catalogue *catalogue = catalogue_read(document, &fault);
+    cr_assert_not_null(catalogue, "a chain: %s", fault.message);
+    catalogue_free(catalogue);
+    stand_in(document, "LK-BASE-SI", "LK-BASE-WH", false);
+    refused_as(document, "circular-part");
+}
+
+/* What stands in carries as much, and brings as much along. */
+Test(catalogue, a_substitute_is_no_weaker_and_needs_the_same) {
+    json_t *document = demo_document();
+    stand_in(document, "KT-MOUNT-WH", "LK-MOUNT-WH", false); /* 95 N for 260 N */
+    refused_as(document, "wrong-substitute");
+    document = demo_document();
+    json_t *arm = json_array_get(json_object_get(document, "parts"), row_of(document, "parts", "LK-ARM"));
+    json_object_del(arm, "needs");
+    stand_in(document, "LK-ARM", "WT-ARM", false);
+    refused_as(document, "wrong-substitute");
+}
+
+/* Nothing takes the place of a tension pulley, its screws, or a wall fixing, unless the catalogue says so by name. */
+Test(catalogue, safety_parts_have_no_substitute_but_by_name) {
+    static const char *const pairs[][2] = {
+        {"TENSION-S", "TENSION-L"}, {"SCREW-40-30", "SCREW-45-50"}, {"PLUG-7", "PLUG-8"}};
+    for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+        json_t *document = demo_document();
+        stand_in(document, pairs[i][0], pairs[i][1], false);
+        refused_as(document, "wrong-substitute");
+        struct fault fault;
+        document = demo_document();
+        stand_in(document, pairs[i][0], pairs[i][1], true);
+        struct catalogue *catalogue = catalogue_read(document, &fault);
+        cr_assert_not_null(catalogue, "%s: %s", pairs[i][0], fault.message);
+        catalogue_free(catalogue);
+        json_decref(document);
+    }
+}
+
+Test(catalogue, boxes_are_of_parts_that_are_counted) {
+    json_t *document = demo_document();
+    json_t *cord = json_array_get(json_object_get(document, "parts"), row_of(document, "parts", "CORD-25"));
+    json_object_set_new(cord, "pack", json_integer(2));
     refused_as(document, "out-of-range");
 }
 

@@ -62,3 +62,38 @@ Test(demo, the_csv_example_is_taken) {
     json_decref(orders);
     catalogue_free(catalogue);
 }
+
+/* Which substitutes the take-off of that window allows for `part`. */
+static const json_t *substitutes_at(const struct catalogue *catalogue, const json_t *order, size_t window,
+                                    const char *part, json_t **takeoff) {
+    struct fault fault;
+    size_t index;
+    const json_t *line;
+    *takeoff =
+        takeoff_run(json_array_get(json_object_get(order, "windows"), window), "windows", catalogue, &fault);
+    cr_assert_not_null(*takeoff, "%s", fault.message);
+    json_array_foreach(json_object_get(*takeoff, "parts"), index, line) {
+        if (strcmp(json_string_value(json_object_get(line, "part")), part) == 0)
+            return json_object_get(line, "substitutes");
+    }
+    cr_assert_fail("no %s", part);
+    return NULL;
+}
+
+/* The silver bracket stands in for the white one inside a recess (window 2), where nobody sees it, and not outside. */
+Test(demo, a_substitute_is_offered_where_its_condition_holds) {
+    struct catalogue *catalogue = demo_catalogue();
+    struct fault fault;
+    json_t *order =
+        document_read_file(ELLWAND_SOURCE_DIR "/sql/demo/orders/A1001.json", &document_small, &fault);
+    cr_assert_not_null(order, "%s", fault.message);
+    json_t *takeoff;
+    cr_assert_null(substitutes_at(catalogue, order, 0, "LK-MOUNT-WH", &takeoff));
+    json_decref(takeoff);
+    const json_t *list = substitutes_at(catalogue, order, 1, "LK-MOUNT-WH", &takeoff);
+    cr_assert_eq(json_array_size(list), 1);
+    cr_assert_str_eq(json_string_value(json_array_get(list, 0)), "LK-MOUNT-SI");
+    json_decref(takeoff);
+    json_decref(order);
+    catalogue_free(catalogue);
+}
