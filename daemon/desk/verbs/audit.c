@@ -13,6 +13,7 @@ static const struct {
     {5, "labels are printed once, or marked as reprints", &query_audit_labels},
     {6, "no corded kit without its tension pulley; no kit short", &query_audit_kits},
     {7, "every state was reached by allowed steps", &query_audit_history},
+    {8, "what reports read is the sum of ledger, cuts and rack", &query_audit_sums},
 };
 
 /* Adds what one statement found to both lists. */
