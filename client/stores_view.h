@@ -8,6 +8,13 @@
  * NULL after saying on standard error what is wrong with `text`. */
 json_t *quantity_read(const struct program *program, const char *text);
 
+/* A line of goods that came in: PART, BIN and QUANTITY as words, where "3 boxes" or "3box" are so many boxes. A new object with
+ * the option "batch"; NULL after saying what is wrong. */
+json_t *receipt_line(const struct program *program, char *const words[3]);
+
+/* Prints how a kit stands, as kit.pick answers it. */
+void kit_view(const struct program *program, const json_t *kit);
+
 /* Asks `verb` with `body` (taken over) and shows how the kit of the answer stands, and what comes next. */
 int kit_call(struct program *program, const char *verb, json_t *body);
 /* The same for each argument as "kit", with the option "reason". */

@@ -31,16 +31,13 @@ static void show_lines(const struct screen *screen, const json_t *kit) {
 }
 
 static void show_walk(const struct screen *screen, const json_t *answer) {
-    static const struct column walk[] = {{"bin", "bin", COLUMN_TEXT},
-                                         {"code", "code", COLUMN_TEXT},
-                                         {"part", "part", COLUMN_TEXT},
-                                         {"code", "part_code", COLUMN_TEXT},
-                                         {"name", "name", COLUMN_TEXT},
-                                         {"batch", "batch", COLUMN_TEXT},
-                                         {"quantity", "quantity", COLUMN_LENGTH},
-                                         {"into kit", "kit", COLUMN_TEXT},
-                                         {"order", "order", COLUMN_TEXT},
-                                         {"window", "window", COLUMN_TEXT}};
+    static const struct column walk[] = {
+        {"bin", "bin", COLUMN_TEXT},      {"code", "code", COLUMN_TEXT},
+        {"part", "part", COLUMN_TEXT},    {"code", "part_code", COLUMN_TEXT},
+        {"name", "name", COLUMN_TEXT},    {"instead of", "replaces", COLUMN_TEXT},
+        {"batch", "batch", COLUMN_TEXT},  {"quantity", "quantity", COLUMN_LENGTH},
+        {"into kit", "kit", COLUMN_TEXT}, {"order", "order", COLUMN_TEXT},
+        {"window", "window", COLUMN_TEXT}};
     static const struct column lacking[] = {{"part", "part", COLUMN_TEXT},
                                             {"name", "name", COLUMN_TEXT},
                                             {"quantity", "quantity", COLUMN_LENGTH},
@@ -64,6 +61,15 @@ static void show(const struct program *program, const json_t *answer) {
     show_walk(&program->screen, answer);
 }
 
+/* The name of what is picked there, and what it stands in for. */
+static json_t *picked_name(const json_t *stop) {
+    const json_t *replaces = json_object_get(stop, "replaces");
+    return replaces == NULL
+               ? json_incref(json_object_get(stop, "name"))
+               : json_sprintf("%s, instead of %s", json_string_value(json_object_get(stop, "name")),
+                              json_string_value(replaces));
+}
+
 /* The walk as the pick list takes it; kits are named by what is written on their boxes. */
 static json_t *pick_list(const json_t *answer) {
     json_t *kits = json_array(), *lines = json_array();
@@ -74,8 +80,8 @@ static json_t *pick_list(const json_t *answer) {
                         json_object_get(row, "order"), "window", json_object_get(row, "window"), "room",
                         json_object_get(row, "room")));
     json_array_foreach(json_object_get(answer, "walk"), index, row) json_array_append_new(
-        lines, json_pack("{s:O, s:O, s:O, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
-                         json_object_get(row, "name"), "part", json_object_get(row, "part"), "quantity",
+        lines, json_pack("{s:O, s:o, s:O, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
+                         picked_name(row), "part", json_object_get(row, "part"), "quantity",
                          json_object_get(row, "quantity"), "unit", json_object_get(row, "unit"), "kits",
                          json_object_get(row, "kit")));
     return json_pack("{s:o, s:o}", "kits", kits, "lines", lines);

@@ -4,12 +4,8 @@
 #include "stores_view.h"
 
 static json_t *read_parts(const struct program *program) {
-    char **words = program->arguments;
-    json_t *quantity = quantity_read(program, words[3]);
-    return quantity == NULL
-               ? NULL
-               : json_pack("{s:[{s:s, s:s, s:o, s:s*}]}", "lines", "part", words[1], "bin", words[2],
-                           "quantity", quantity, "batch", program_option(program, "batch"));
+    json_t *line = receipt_line(program, program->arguments + 1);
+    return line == NULL ? NULL : json_pack("{s:[o]}", "lines", line);
 }
 
 static json_t *read_bars(const struct program *program) {
@@ -82,6 +78,8 @@ const struct command command_purchase_receive = {
     .least = 1,
     .most = 4,
     .summary = "Take in what came of a purchase: parts into a bin, bars on the rack",
+    .more = "QUANTITY is a number, a length (\"50 m\") or boxes (\"3 boxes\"): the catalogue says how many "
+            "are in one.",
     .options = options,
     .run = run,
 };

@@ -2,13 +2,10 @@
 #include "stores_view.h"
 
 static json_t *one_line(struct program *program) {
-    char **words = program->arguments;
-    json_t *quantity = quantity_read(program, words[2]);
-    return quantity == NULL
+    json_t *line = receipt_line(program, program->arguments);
+    return line == NULL
                ? NULL
-               : json_pack("{s:[{s:s, s:s, s:o, s:s*}], s:s*}", "lines", "part", words[0], "bin", words[1],
-                           "quantity", quantity, "batch", program_option(program, "batch"), "reason",
-                           program_option(program, "reason"));
+               : json_pack("{s:[o], s:s*}", "lines", line, "reason", program_option(program, "reason"));
 }
 
 static int run(struct program *program) {
@@ -21,7 +18,8 @@ static int run(struct program *program) {
 
 static const struct command_option options[] = {
     {"file", "FILE",
-     "A JSON file {\"kind\": \"receipt\" or \"opening\", \"lines\": [{\"part\", \"bin\", \"quantity\"}]}"},
+     "A JSON file {\"kind\": \"receipt\" or \"opening\", \"lines\": [{\"part\", \"bin\", \"quantity\" or "
+     "\"boxes\"}]}"},
     {"batch", "BATCH", "Its batch"},
     {"reason", "TEXT", "Delivery note or remark, for the ledger"},
     {0}};
@@ -32,6 +30,8 @@ const struct command command_stock_receive = {
     .least = 0,
     .most = 3,
     .summary = "Book goods into a bin; the kits that wait for them get them",
+    .more = "QUANTITY is a number, a length (\"50 m\") or boxes (\"3 boxes\"): the catalogue says how many "
+            "are in one.",
     .options = options,
     .run = run,
 };

@@ -37,12 +37,12 @@ json_t *kit_answer(struct desk_call *call, const struct kit *kit, const char *to
     return NULL;
 }
 
-/* Statements of ($1 kit, $2 parts). */
-static json_t *of_parts(struct desk_call *call, const struct query *query, const struct kit *kit,
-                        const json_t *parts, struct fault *fault) {
+json_t *kit_ask(struct desk_call *call, const struct query *query, const struct kit *kit,
+                struct fault *fault) {
     struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, call->body);
     store_integer(&values, kit->id);
-    store_json(&values, parts);
     return statement_json(call, query, &values, fault);
 }
 
@@ -72,8 +72,8 @@ static bool reserve_again(struct desk_call *call, const struct kit *kit, const j
 
 static bool move(struct desk_call *call, const struct kit *kit, const json_t *parts,
                  const struct query *entries, const struct query *step, struct fault *fault) {
-    json_t *reserved = of_parts(call, &query_kit_reserved, kit, parts, fault);
-    json_t *released = reserved == NULL ? NULL : of_parts(call, &query_kit_release_part, kit, parts, fault);
+    json_t *reserved = kit_ask(call, &query_kit_reserved, kit, fault);
+    json_t *released = reserved == NULL ? NULL : kit_ask(call, &query_kit_release_part, kit, fault);
     bool changed = false;
     bool good = released != NULL && book(call, kit, entries, reserved, fault) &&
                 kit_step(call, step, kit, &changed, fault) && reserve_again(call, kit, parts, fault);

@@ -12,6 +12,10 @@ struct kit {
 /* Finds and locks the kit that the body's field "kit" names, and its order before it. fault "unknown-kit". */
 bool kit_open(struct desk_call *call, struct kit *kit, struct fault *fault) MUST_CHECK;
 
+/* The answer of a statement of ($1 workshop, $2 body, $3 kit): a new reference; NULL and fault when it fails. */
+json_t *kit_ask(struct desk_call *call, const struct query *query, const struct kit *kit,
+                struct fault *fault) MUST_CHECK;
+
 /* A statement of ($1 kit) that answers true or false; in *changed. */
 bool kit_step(struct desk_call *call, const struct query *query, const struct kit *kit, bool *changed,
               struct fault *fault) MUST_CHECK;

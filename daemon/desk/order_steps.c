@@ -3,6 +3,7 @@
 
 #include "common/text.h"
 #include "desk/statement.h"
+#include "desk/stock_steps.h"
 
 #include <string.h>
 
@@ -125,19 +126,8 @@ bool order_parts_release(struct desk_call *call, const struct order_subject *ord
     return good;
 }
 
-static json_t *reserve(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
-    struct store_values values = {0};
-    store_integer(&values, call->workshop);
-    store_json(&values, parts);
-    if (order > 0)
-        store_integer(&values, order);
-    else
-        store_null(&values);
-    return statement_json(call, &query_reservation_reserve, &values, fault);
-}
-
 bool order_parts_hand_on(struct desk_call *call, const json_t *parts, json_t *answer, struct fault *fault) {
-    json_t *reserved = reserve(call, parts, 0, fault);
+    json_t *reserved = stock_reserve(call, parts, 0, fault);
     if (reserved == NULL)
         return false;
     json_object_set_new(answer, "helped", json_incref(json_object_get(reserved, "orders")));
@@ -149,7 +139,7 @@ bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fa
     json_t *parts = statement_json_of(call, &query_reservation_lock, order, fault);
     if (parts == NULL)
         return false;
-    json_t *reserved = reserve(call, parts, order, fault);
+    json_t *reserved = stock_reserve(call, parts, order, fault);
     json_decref(parts);
     json_decref(reserved);
     return reserved != NULL;

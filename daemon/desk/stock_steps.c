@@ -10,9 +10,13 @@ static bool check_receipt(const json_t *line, const char *path, struct fault *fa
     form_text(&form, "part", part, sizeof part);
     form_text(&form, "bin", bin, sizeof bin);
     form_text_or(&form, "batch", batch, sizeof batch, "");
-    if (form_number(&form, "quantity", 0, STOCK_QUANTITY_MAX) <= 0)
+    bool boxes = form_has(&form, "boxes"), quantity = form_has(&form, "quantity");
+    form_integer_or(&form, "boxes", 1, STOCK_BOXES_MAX, 1);
+    if (form_number_or(&form, "quantity", 0, STOCK_QUANTITY_MAX, 1) <= 0)
         form_wrong(&form, "quantity", "out-of-range",
                    "A receipt brings something; to correct stock use stock.adjust.");
+    if (boxes == quantity)
+        form_wrong(&form, "quantity", "one-of-two", "Say how many came: either \"quantity\" or \"boxes\".");
     return form_close(&form);
 }
 
@@ -31,15 +35,10 @@ bool stock_receipt_read(struct form *form, size_t least, struct fault *fault) {
     return stock_lines_read(form, least, check_receipt, fault);
 }
 
-static bool of_entries(struct desk_call *call, const struct query *query, const json_t *entries,
-                       struct fault *fault) {
+bool stock_book(struct desk_call *call, const json_t *entries, struct fault *fault) {
     struct store_values values = {0};
     store_json(&values, entries);
-    return store_run_nothing(call->session, query, &values, fault);
-}
-
-bool stock_book(struct desk_call *call, const json_t *entries, struct fault *fault) {
-    return of_entries(call, &query_ledger_book, entries, fault);
+    return store_run_nothing(call->session, &query_ledger_book, &values, fault);
 }
 
 static bool tell_who_was_helped(struct desk_call *call, const json_t *handed, struct fault *fault) {
@@ -48,7 +47,28 @@ static bool tell_who_was_helped(struct desk_call *call, const json_t *handed, st
            desk_announce(call, "stock.handed-on", json_pack("{s:O}", "orders", orders), fault);
 }
 
-json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+/* What one more round of substitutes gave, added to what all kits got before. */
+static bool add_instead(json_t *handed, const json_t *more) {
+    json_t *orders = json_object_get(handed, "orders");
+    const json_t *instead = json_object_get(more, "instead");
+    size_t index;
+    json_t *number;
+    json_array_foreach(json_object_get(more, "orders"), index, number) {
+        bool known = false;
+        for (size_t i = 0; i < json_array_size(orders); i++)
+            known = known || json_equal(json_array_get(orders, i), number);
+        if (!known && json_array_append(orders, number) != 0)
+            return false;
+    }
+    json_int_t reserved = json_integer_value(json_object_get(handed, "reserved"));
+    return json_array_extend(json_object_get(handed, "instead"), (json_t *)instead) == 0 &&
+           json_object_set_new(handed, "reserved",
+                               json_integer(reserved + (json_int_t)json_array_size(instead))) == 0 &&
+           json_object_set(handed, "short", json_object_get(more, "short")) == 0;
+}
+
+static json_t *ask_for(struct desk_call *call, const struct query *query, const json_t *parts, int64_t order,
+                       int64_t place, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, parts);
@@ -56,32 +76,69 @@ json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order
         store_integer(&values, order);
     else
         store_null(&values);
-    json_t *handed = statement_json(call, &query_reservation_reserve, &values, fault);
-    if (handed != NULL && tell_who_was_helped(call, handed, fault))
+    if (place != 0)
+        store_integer(&values, place);
+    return statement_json(call, query, &values, fault);
+}
+
+/* What is short of its own part gets what may stand in for it: the first choice for every line, then the second, .. */
+static bool reserve_instead(struct desk_call *call, const json_t *parts, int64_t order, json_t *handed,
+                            struct fault *fault) {
+    bool more = json_array_size(json_object_get(handed, "short")) > 0;
+    if (json_object_set_new(handed, "instead", json_array()) != 0)
+        return fault_memory(fault);
+    for (int64_t place = 1; more; place++) {
+        json_t *got = ask_for(call, &query_reservation_substitute, parts, order, place, fault);
+        if (got == NULL)
+            return false;
+        more = json_is_true(json_object_get(got, "more"));
+        bool added = add_instead(handed, got);
+        json_decref(got);
+        if (!added)
+            return fault_memory(fault);
+    }
+    return true;
+}
+
+json_t *stock_reserve(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+    json_t *handed = ask_for(call, &query_reservation_reserve, parts, order, 0, fault);
+    if (handed == NULL || reserve_instead(call, parts, order, handed, fault))
         return handed;
     json_decref(handed);
     return NULL;
 }
 
-/* Takes over nothing; `parts` are locked. */
-static json_t *book_and_hand_on(struct desk_call *call, const json_t *parts, const json_t *entries,
-                                struct fault *fault) {
-    if (!of_entries(call, &query_stock_give_up, entries, fault) || !stock_book(call, entries, fault))
+json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+    json_t *handed = stock_reserve(call, parts, order, fault);
+    if (handed == NULL || tell_who_was_helped(call, handed, fault))
+        return handed;
+    json_decref(handed);
+    return NULL;
+}
+
+json_t *stock_change_by(struct desk_call *call, const json_t *parts, const json_t *entries,
+                        struct fault *fault) {
+    struct store_values values = {0};
+    store_json(&values, entries);
+    json_t *given_up = statement_json(call, &query_stock_give_up, &values, fault);
+    if (given_up == NULL)
         return NULL;
-    json_t *handed = stock_hand_on(call, parts, 0, fault);
-    if (handed == NULL)
-        return NULL;
-    json_t *answer =
-        json_pack("{s:I, s:o}", "entries", (json_int_t)json_array_size(entries), "handed_on", handed);
-    if (answer == NULL)
+    json_t *handed = stock_book(call, entries, fault) ? stock_hand_on(call, parts, 0, fault) : NULL;
+    json_t *answer = handed == NULL
+                         ? NULL
+                         : json_pack("{s:I, s:O, s:O}", "entries", (json_int_t)json_array_size(entries),
+                                     "given_up", given_up, "handed_on", handed);
+    if (handed != NULL && answer == NULL)
         fault_memory(fault);
+    json_decref(handed);
+    json_decref(given_up);
     return answer;
 }
 
 json_t *stock_change(struct desk_call *call, const struct query *entries, struct fault *fault) {
     json_t *parts = desk_read(call, &query_stock_lock_lines, "lines", fault);
     json_t *booked = parts == NULL ? NULL : desk_read(call, entries, "lines", fault);
-    json_t *answer = booked == NULL ? NULL : book_and_hand_on(call, parts, booked, fault);
+    json_t *answer = booked == NULL ? NULL : stock_change_by(call, parts, booked, fault);
     json_decref(booked);
     json_decref(parts);
     return answer;

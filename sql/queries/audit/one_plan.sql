@@ -1,5 +1,6 @@
 -- Invariant 3: in workshop $1 a bar or offcut is in at most one live plan and a piece on at most one bar; pieces, bars,
--- their places in a plan and the plan agree; a reservation belongs to the line of an open kit and to that line's part.
+-- their places in a plan and the plan agree; a reservation belongs to the line of an open kit and, as what was picked for it, to that
+-- line's part or one that may stand in for it.
 -- -> {"checked": bars of plans, pieces and reservations, "findings": [{subject, message}]}
 with used as (
     select plan_bar.id, plan_bar.plan, plan_bar.bar, plan_bar.state, plan_bar.sequence, bar.state as bar_state, plan.state as plan_state,
@@ -59,7 +60,18 @@ with used as (
     join kit_line on kit_line.id = reservation.kit_line
     join kit on kit.id = kit_line.kit
     join part on part.id = stock.part
-    where kit.workshop = $1::integer and (stock.part <> kit_line.part or stock.workshop <> kit.workshop)
+    where kit.workshop = $1::integer and (stock.workshop <> kit.workshop or (stock.part <> kit_line.part
+          and not exists (select from kit_line_substitute may where may.kit_line = kit_line.id and may.part = stock.part)))
+    union all
+    select scan_code('K', kit_line.kit), format('It holds %s, which neither its parts list nor a substitute on it names.', part.name)
+    from ledger
+    join stock on stock.id = ledger.stock
+    join kit_line on kit_line.id = ledger.kit_line
+    join kit on kit.id = kit_line.kit
+    join part on part.id = stock.part
+    where kit.workshop = $1::integer and stock.part <> kit_line.part
+      and not exists (select from kit_line_substitute may where may.kit_line = kit_line.id and may.part = stock.part)
+    group by kit_line.kit, part.id having sum(ledger.delta) <> 0
 )
 select jsonb_build_object(
     'checked', (select count(*) from used) + (select count(*) from piece where workshop = $1::integer)

@@ -3,7 +3,9 @@
 with asked as materialized (
     select kit.id as kit, kit.state, part.id as part, part.name, part.unit,
            counted(part.unit, ($2::jsonb ->> 'quantity')::numeric, 'quantity') as quantity,
-           (select coalesce(sum(picked), 0) from kit_line where kit_line.kit = kit.id and kit_line.part = part.id) as picked
+           (select coalesce(-sum(ledger.delta), 0)
+            from kit_line join ledger on ledger.kit_line = kit_line.id join stock on stock.id = ledger.stock
+            where kit_line.kit = kit.id and stock.part = part.id) as picked
     from kit
     join part on part.id = need_part($1::integer, $2::jsonb ->> 'part', 'part')
     where kit.id = $3::bigint
@@ -20,8 +22,9 @@ with asked as materialized (
 ), taken as (
     select ledger.stock, ledger.kit_line, -sum(ledger.delta) as units
     from checked
-    join kit_line on kit_line.kit = checked.kit and kit_line.part = checked.part
+    join kit_line on kit_line.kit = checked.kit
     join ledger on ledger.kit_line = kit_line.id
+    join stock on stock.id = ledger.stock and stock.part = checked.part
     group by ledger.stock, ledger.kit_line
     having sum(ledger.delta) < 0
 ), scale as (

@@ -1,5 +1,5 @@
 -- Kits of workshop $1 with all that is in them, and the walk through the bins that picks them in one go: $2 {"kits": [..]}
--- -> {"kits": [{.., pieces: [..], lines: [..]}], "walk": [{bin, part, .., quantity, kit}], "short": [{part, .., kit}]}
+-- -> {"kits": [{.., pieces: [..], lines: [..]}], "walk": [{bin, part, replaces?, .., quantity, kit}], "short": [{part, .., kit}]}
 with named as materialized (
     select need_kit($1::integer, given, format('kits[%s]', place - 1)) as id, min(place) as place
     from jsonb_array_elements_text($2::jsonb -> 'kits') with ordinality as list (given, place)
@@ -14,18 +14,32 @@ with named as materialized (
 ), line as (
     select chosen.place, chosen.code, chosen.number, chosen.name as window_name, kit_line.*, part.code as part_code,
            part.name as part_name, part.unit,
-           (select coalesce(sum(quantity), 0) from reservation where reservation.kit_line = kit_line.id) as reserved
+           (select coalesce(sum(quantity), 0) from reservation where reservation.kit_line = kit_line.id) as reserved,
+           (select jsonb_agg(other.code order by may.place) from kit_line_substitute may join part other on other.id = may.part
+            where may.kit_line = kit_line.id) as substitutes,
+           (select jsonb_agg(jsonb_build_object('part', other.code, 'name', other.name,
+                                                'reserved', shown(part.unit, used.reserved),
+                                                'picked', shown(part.unit, used.picked)) order by may.place)
+            from kit_line_substitute may
+            join part other on other.id = may.part
+            cross join lateral (
+                select (select coalesce(sum(quantity), 0) from reservation join stock on stock.id = reservation.stock
+                        where reservation.kit_line = kit_line.id and stock.part = may.part) as reserved,
+                       (select coalesce(-sum(delta), 0) from ledger join stock on stock.id = ledger.stock
+                        where ledger.kit_line = kit_line.id and stock.part = may.part) as picked) as used
+            where may.kit_line = kit_line.id and (used.reserved > 0 or used.picked > 0)) as instead
     from chosen
     join kit_line on kit_line.kit = chosen.id
     join part on part.id = kit_line.part
 ), walk as (
-    select bin.walk, bin.id, bin.code as bin_code, stock.batch, line.part, line.part_code, line.part_name, line.unit,
-           line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
+    select bin.walk, bin.id, bin.code as bin_code, stock.batch, stock.part, taken.code as part_code, taken.name as part_name,
+           line.unit, case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
     from line
     join reservation on reservation.kit_line = line.id
     join stock on stock.id = reservation.stock
     join bin on bin.id = stock.bin
-    group by bin.walk, bin.id, bin.code, stock.batch, line.part, line.part_code, line.part_name, line.unit, line.place,
+    join part taken on taken.id = stock.part
+    group by bin.walk, bin.id, bin.code, stock.batch, stock.part, taken.code, taken.name, line.unit, replaces, line.place,
              line.code, line.number, line.window_name
 )
 select jsonb_build_object(
@@ -36,14 +50,16 @@ select jsonb_build_object(
                        'code', scan_code('P', piece.id), 'piece', piece.number, 'of', piece.of, 'side', piece.side,
                        'length', mm(piece.length), 'state', piece.state) order by piece.number), '[]')
                    from piece where piece.job_window = chosen.job_window),
-        'lines', (select coalesce(jsonb_agg(jsonb_build_object(
+        'lines', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
                       'part', part_code, 'name', part_name, 'unit', unit, 'role', role, 'why', why,
                       'wanted', shown(unit, wanted), 'picked', shown(unit, picked), 'reserved', shown(unit, reserved),
-                      'short', shown(unit, wanted - picked - reserved)) order by position), '[]')
+                      'short', shown(unit, wanted - picked - reserved), 'substitutes', substitutes, 'instead', instead))
+                      order by position), '[]')
                   from line where line.kit = chosen.id)) order by place) from chosen),
-    'walk', (select coalesce(jsonb_agg(jsonb_build_object(
+    'walk', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
         'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
-        'unit', unit, 'batch', batch, 'quantity', shown(unit, units), 'kit', code, 'order', number, 'window', window_name)
+        'replaces', replaces, 'unit', unit, 'batch', batch, 'quantity', shown(unit, units), 'kit', code, 'order', number,
+        'window', window_name))
         order by walk, id, part_code, batch, place), '[]') from walk),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
         'part', part_code, 'name', part_name, 'unit', unit, 'quantity', shown(unit, wanted - picked - reserved),

@@ -1,5 +1,6 @@
 -- Gives order $2 of workshop $1 its windows $4 (an array of {position, window, room, system, finish, corded, survey,
--- takeoff}, made with catalogue version $3), with their pieces, kits and kit lines as the take-off counts them.
+-- takeoff}, made with catalogue version $3), with their pieces, kits and kit lines as the take-off counts them, and what may
+-- stand in for a part.
 -- Answers the number of windows and of parts that the catalogue does not know.
 with given as (
     select * from jsonb_to_recordset($4::jsonb)
@@ -21,9 +22,9 @@ with given as (
 ), wanted as (
     select kits.id as kit, line.part, coalesce(line.role, '') as role, min(ordinality) as first,
            sum(case line.unit when 'length' then tenths(line.quantity) else line.quantity::bigint end) as quantity,
-           string_agg(distinct line.why, '; ') as why
+           string_agg(distinct line.why, '; ') as why, min(line.substitutes::text)::jsonb as substitutes
     from kits join windows on windows.id = kits.job_window,
-         rows from (jsonb_to_recordset(takeoff -> 'parts') as (part text, unit text, role text, quantity numeric, why text))
+         rows from (jsonb_to_recordset(takeoff -> 'parts') as (part text, unit text, role text, quantity numeric, why text, substitutes jsonb))
              with ordinality line
     group by kits.id, line.part, coalesce(line.role, '')
 ), lines as (
@@ -31,6 +32,15 @@ with given as (
     select kit, row_number() over (partition by kit order by first), part.id, role, quantity, coalesce(why, '')
     from wanted join part on part.workshop = $1::integer and part.code = wanted.part
     where quantity > 0
+    returning id, kit, part, role
+), instead as (
+    insert into kit_line_substitute (kit_line, place, part)
+    select lines.id, other.place, stands_in.id
+    from wanted
+    join part on part.workshop = $1::integer and part.code = wanted.part
+    join lines on lines.kit = wanted.kit and lines.part = part.id and lines.role = wanted.role,
+         jsonb_array_elements_text(wanted.substitutes) with ordinality as other (code, place)
+    join part as stands_in on stands_in.workshop = $1::integer and stands_in.code = other.code
 )
 select (select count(*) from given) as windows,
        (select string_agg(distinct wanted.part, ', ') from wanted

@@ -1,10 +1,10 @@
--- Locks parts, in the order of their ids (see reservation/lock).
+-- Locks parts and their substitutes, in the order of their ids (see reservation/lock).
 -- $1 workshop, $2 [part id, ..] -> the ids of those that are there
 with locked as materialized (
     select part.id
     from part
     where part.workshop = $1
-      and part.id in (select value::bigint from jsonb_array_elements_text($2::jsonb))
+      and part.id in (select with_substitutes(array(select value::bigint from jsonb_array_elements_text($2::jsonb))))
     order by part.id
     for no key update of part
 ), turned as (

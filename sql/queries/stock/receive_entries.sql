@@ -1,9 +1,11 @@
--- The ledger entries that the receipt $2 {"kind", "lines": [{"part", "bin", "batch", "quantity"}]} makes in workshop $1;
+-- The ledger entries that the receipt $2 {"kind", "lines": [{"part", "bin", "batch", "quantity" or "boxes"}]} makes in workshop
+-- $1;
 -- places that never held the part are made. -> [{"stock", "delta", "kind"}, ..]
 with line as materialized (
     select place, part.id as part, need_bin($1::integer, item ->> 'bin', format('lines[%s].bin', place - 1)) as bin,
            coalesce(item ->> 'batch', '') as batch,
-           counted(part.unit, (item ->> 'quantity')::numeric, format('lines[%s].quantity', place - 1)) as quantity
+           coalesce(counted(part.unit, (item ->> 'quantity')::numeric, format('lines[%s].quantity', place - 1)),
+                    (item ->> 'boxes')::bigint * boxed(part.code, part.data, format('lines[%s].boxes', place - 1))) as quantity
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
     join part on part.id = need_part($1::integer, item ->> 'part', '')
 ), made as (

@@ -130,6 +130,56 @@ def check_job(workshop):
     refused(lambda: desk.ask("order.dispatch", {"order": "A1002"}), "order-dispatched")
 
 
+def check_short_pick(workshop):
+    """A bin with less than the books say: the books follow, the kit due last gives up, and takes from elsewhere."""
+    desk, stores = workshop.client("desk"), workshop.client("stores")
+    part = "LK-STOP-WH"
+    small.receive(stores, part, "A1", 4)
+    small.receive(stores, part, "C1", 1)
+    early, late = small.order("A1001"), small.order("A1001")
+    early.update(order="S1", due="2026-12-01", windows=early["windows"][:1])
+    late.update(order="S2", due="2026-12-02", windows=late["windows"][:1])
+    for order in (early, late):
+        desk.ask("order.take", order)
+    kits = [stores.ask("kit.list", {"order": number})["kits"][0]["kit"] for number in ("S1", "S2")]
+    short = {"kit": kits[1], "part": part, "bin": "A1", "found": 1}
+    refused(lambda: stores.ask("kit.short", dict(short, found=4)), "not-short")
+    refused(lambda: stores.ask("kit.short", dict(short, bin="B1")), "wrong-bin")
+    refused(lambda: stores.ask("kit.short", dict(short, batch="X")), "wrong-batch")
+    answer = stores.ask("kit.short", short)
+    assert [(lost["kit"], lost["quantity"]) for lost in answer["given_up"]] == [(kits[0], 1), (kits[1], 2)], answer
+    assert answer["handed_on"]["orders"] == ["S1"], answer  # due first: it gets the one elsewhere
+    assert next(entry["short"] for entry in answer["handed_on"]["short"] if entry["part"] == part) == 2
+    assert answer["kit"]["kit"] == kits[1]
+    entry = stores.ask("stock.ledger", {"part": part})["entries"][0]
+    assert entry["quantity"] == -3 and entry["reason"] == f"short pick for kit {kits[1]}: 1 found", entry
+    for number in ("S1", "S2"):
+        desk.ask("order.cancel", {"order": number, "reason": "test"})
+
+
+def check_batches(workshop):
+    """Of two batches in one bin the one set aside is picked, and no other."""
+    desk, stores = workshop.client("desk"), workshop.client("stores")
+    part = "LK-STOP-BZ"
+    for batch, quantity in (("B7", 2), ("B8", 50)):
+        stores.ask("stock.receive", {"lines": [{"part": part, "bin": "A2", "batch": batch, "quantity": quantity}]})
+    order = small.order("A1001")
+    order.update(order="S3", windows=order["windows"][:1])
+    order["windows"][0]["finish"] = "BZ"
+    desk.ask("order.take", order)
+    kit = stores.ask("kit.list", {"order": "S3"})["kits"][0]["kit"]
+    stop = next(stop for stop in stores.ask("kit.show", {"kits": [kit]})["walk"] if stop["part"] == part)
+    assert stop["batch"] == "B7", stop
+    pick = {"kit": kit, "part": part, "bin": "A2"}
+    assert "B7" in refused(lambda: stores.ask("kit.pick", dict(pick, batch="B8")), "wrong-batch").message
+    refused(lambda: stores.ask("kit.pick", dict(pick, batch="B9")), "wrong-batch")
+    stores.ask("kit.pick", pick)
+    batches = {place["batch"]: place["on_hand"] for place in small.stock_of(stores, part)["bins"]}
+    assert batches == {"B8": 50}, batches
+    stores.ask("kit.put-back", {"kit": kit, "part": part})
+    desk.ask("order.cancel", {"order": "S3", "reason": "test"})
+
+
 def check_labels(workshop):
     """Bins and the parcel of the packed order have their labels, drawn without complaint."""
     stores = workshop.client("stores")
@@ -182,6 +232,8 @@ def main():
         check_stock(workshop)
         check_job(workshop)
         check_labels(workshop)
+        check_short_pick(workshop)
+        check_batches(workshop)
         check_handing_on(workshop)
         check_keys(workshop)
         check_codes(workshop)

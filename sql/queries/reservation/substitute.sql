@@ -1,0 +1,65 @@
+-- After reservation/reserve: gives free stock of the parts $2 (all locked before) to the kit lines that are still short and
+-- allow it as their substitute number $4; the order and the laying end to end are those of reservation/reserve.
+-- $1 workshop, $2 [part id, ..], $3 order, or null for every open order, $4 1 for the first substitute
+-- -> {"instead": [{order, window, part, instead, unit, quantity}, ..], "orders": [numbers helped], "more": whether a line that
+-- is still short has another substitute, "short": as reservation/reserve has it}
+with asked as (
+    select value::bigint as part from jsonb_array_elements_text($2::jsonb)
+), line as materialized (
+    select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name, job_order.due, job_order.priority,
+           job_order.id as order_id, job_window.position as window_position, kit_line.position,
+           kit_line.wanted - kit_line.picked
+               - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
+    from asked
+    join kit_line on kit_line.part = asked.part and kit_line.picked < kit_line.wanted
+    join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+    where $3::bigint is null or job_order.id = $3
+), want as (
+    select line.*, other.part as instead,
+           sum(short) over (partition by other.part order by due, priority desc, order_id, window_position, line.position, line.id) as upto
+    from line
+    join kit_line_substitute other on other.kit_line = line.id and other.place = $4::integer
+    join asked on asked.part = other.part
+    where short > 0
+), free as (
+    select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
+           sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
+    from (select distinct instead from want) as named
+    join stock on stock.part = named.instead
+    join bin on bin.id = stock.bin
+    where stock.on_hand > stock.reserved
+), share as (
+    select want.id as kit_line, free.id as stock,
+           (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
+    from want
+    join free on free.part = want.instead
+             and free.upto > want.upto - want.short
+             and want.upto > free.upto - free.quantity
+), given as (
+    insert into reservation (kit_line, stock, quantity)
+    select kit_line, stock, quantity from share
+    on conflict (kit_line, stock) do update set quantity = reservation.quantity + excluded.quantity
+), helped as (
+    select kit_line, sum(quantity) as quantity from share group by kit_line
+), left_short as (
+    select line.*, line.short - coalesce(helped.quantity, 0) as still
+    from line left join helped on helped.kit_line = line.id
+)
+select jsonb_build_object(
+    'instead', (select coalesce(jsonb_agg(jsonb_build_object(
+                    'order', want.number, 'window', want.window_name, 'part', part.code, 'instead', other.code, 'name', other.name,
+                    'unit', part.unit, 'quantity', shown(part.unit, helped.quantity))
+                    order by want.due, want.order_id, want.window_position, want.position), '[]')
+                from want join helped on helped.kit_line = want.id join part on part.id = want.part
+                join part other on other.id = want.instead),
+    'orders', (select coalesce(jsonb_agg(distinct want.number), '[]') from want join helped on helped.kit_line = want.id),
+    'more', exists (select from left_short join kit_line_substitute other on other.kit_line = left_short.id
+                                                                         and other.place > $4::integer where still > 0),
+    'short', (select coalesce(jsonb_agg(jsonb_build_object(
+                  'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
+                  'short', shown(part.unit, still))
+                  order by due, priority desc, order_id, window_position, left_short.position), '[]')
+              from left_short join part on part.id = left_short.part
+              where still > 0))
