@@ -150,13 +150,35 @@ static int64_t ask(const struct cutting_problem *fixed, struct watch *watch) {
     return cost;
 }
 
+static void take_all(const struct cutting_problem *problem, const size_t *chosen,
+                     struct cutting_problem *fixed) {
+    for (size_t g = 0; g < problem->join_count; g++)
+        take(problem, g, chosen == NULL ? 0 : chosen[g], fixed);
+}
+
+/* What the relaxation takes may be cut into more bars than what was asked for in the first place. */
+static int64_t better_start(const struct cutting_problem *problem, struct watch *watch,
+                            struct cutting_problem *fixed, struct join_answer *answer) {
+    take_all(problem, NULL, fixed);
+    int64_t first = ask(fixed, watch);
+    take_all(problem, answer->chosen, fixed);
+    int64_t relaxed = ask(fixed, watch);
+    if (relaxed <= first)
+        return relaxed;
+    for (size_t g = 0; g < problem->join_count; g++)
+        answer->chosen[g] = 0;
+    take_all(problem, answer->chosen, fixed);
+    return first;
+}
+
 static void improve(const struct cutting_problem *problem, struct watch *watch, struct cutting_problem *fixed,
                     struct join_answer *answer) {
-    int64_t best = ask(fixed, watch);
-    for (int round = 0; round < ROUNDS; round++) {
+    int64_t best = better_start(problem, watch, fixed, answer);
+    for (int round = 0; round < ROUNDS && best > answer->bound; round++) {
         bool better = false;
         for (size_t g = 0; g < problem->join_count; g++) {
-            for (size_t a = 0; a < problem->joins[g].alternatives && !watch_over(watch, 1); a++) {
+            for (size_t a = 0;
+                 a < problem->joins[g].alternatives && best > answer->bound && !watch_over(watch, 1); a++) {
                 take(problem, g, a, fixed);
                 int64_t now = a == answer->chosen[g] ? best : ask(fixed, watch);
                 if (now < best) {
@@ -193,8 +215,6 @@ bool join_choose(const struct cutting_problem *problem, struct watch *watch, str
     }
     if (fine) {
         cutting_problem_free(&wide);
-        for (size_t g = 0; g < problem->join_count; g++)
-            take(problem, g, answer->chosen[g], fixed);
         improve(problem, watch, fixed, answer);
         return true;
     }

@@ -59,8 +59,8 @@ enum {
     CUTTING_PER_BAR_MOST = 10000,       /* pieces that may fit on one bar */
     CUTTING_QUANTITY_MOST = 1000000000, /* of one line */
     CUTTING_JOINS_MOST = 5000,
-    CUTTING_JOIN_PIECES_MOST = 4,
-    CUTTING_JOIN_ALTERNATIVES_MOST = 64
+    CUTTING_JOIN_PIECES_MOST = 5, /* what a take-off lists at most (takeoff/takeoff.h) */
+    CUTTING_JOIN_ALTERNATIVES_MOST = 128
 };
 
 /* The worst plan must cost less, so that every sum is exact in a double as well: 2^53 tenths. */

@@ -11,8 +11,9 @@
 
 #include <stdlib.h>
 
-/* Of the time, where batches have to match afterwards. */
+/* Of the time, where batches have to match afterwards; and for the choice of joins, before anything else. */
 #define FREE_SHARE 0.4
+#define JOIN_SHARE 0.2
 
 /* What could be cut at all were there stock enough: lines that no bar or no saw can take are 0. */
 static void wanted_at_all(const struct cutting_problem *problem, int64_t *wanted) {
@@ -175,7 +176,10 @@ static bool solve_joined(const struct cutting_problem *problem, struct watch *wa
                          struct cutting_plan *plan, struct fault *fault) {
     struct cutting_problem fixed;
     struct join_answer answer;
-    if (!join_choose(problem, watch, &fixed, &answer, fault))
+    watch_share(watch, JOIN_SHARE);
+    bool chosen = join_choose(problem, watch, &fixed, &answer, fault);
+    watch_share(watch, 1);
+    if (!chosen)
         return false;
     bool fine = solve_plain(&fixed, watch, plan, fault);
     if (fine)

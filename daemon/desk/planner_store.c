@@ -133,7 +133,21 @@ static bool hold(struct store_session *session, const struct step *step, bool *h
     return true;
 }
 
-static bool write_plan(struct store_session *session, const struct step *step, bool *whole,
+/* The splits before the bars: what is cut must have its length when it is planned. */
+static bool take_splits(struct store_session *session, const struct step *step, bool *whole,
+                        struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, step->planning->plan);
+    store_json(&values, step->result);
+    if (!store_run_one(session, &query_plan_take_splits, &values, &rows, fault))
+        return false;
+    *whole = rows_integer(&rows, 0, 0) == rows_integer(&rows, 0, 1);
+    rows_free(&rows);
+    return true;
+}
+
+static bool write_bars(struct store_session *session, const struct step *step, bool *whole,
                        struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
@@ -146,6 +160,12 @@ static bool write_plan(struct store_session *session, const struct step *step, b
              rows_integer(&rows, 0, 2) == rows_integer(&rows, 0, 3);
     rows_free(&rows);
     return true;
+}
+
+static bool write_plan(struct store_session *session, const struct step *step, bool *whole,
+                       struct fault *fault) {
+    return take_splits(session, step, whole, fault) &&
+           (!*whole || write_bars(session, step, whole, fault));
 }
 
 /* A plan that does not fit any more is a fault of our own, so that nothing of it is kept. */

@@ -223,8 +223,11 @@ static void advise_work(struct takeoff *takeoff) {
                                longest));
     }
     if (takeoff->splits_capped)
-        advise(takeoff, "more-splits", NOTE, "splits", "Nothing; the first ones listed are as good.",
-               "It could be joined in more ways than the %d that were looked at.", TAKEOFF_SPLITS);
+        advise(takeoff, "more-splits", NOTE, "splits",
+               "Nothing: the preferred way is listed first, the others are spread over the whole track.",
+               "It could be joined in %s%" PRId64
+               " ways; at most %d of them are listed, and a cutting plan is the best for those listed only.",
+               takeoff->ways == TAKEOFF_WAYS ? "at least " : "", takeoff->ways, TAKEOFF_SPLITS);
 }
 
 void step_advice(struct takeoff *takeoff) {

@@ -95,22 +95,21 @@ static bool bends_held(const struct takeoff *takeoff) {
     return true;
 }
 
-/* Keeps the splits that hold, in their order, and the loads of the first one kept. When none holds the first is
- * kept with its loads, `over` tells its overloaded marks, and the answer is false. */
+/* Keeps the splits that hold, in their order. When none holds the first is kept, `over` tells its overloaded
+ * marks, and the answer is false. */
 static bool keep_holding(struct takeoff *takeoff, const struct capacity *capacity, bool *over) {
     size_t kept = 0;
     for (size_t i = 0; i < takeoff->split_count; i++) {
-        struct takeoff_hanging hanging;
+        struct takeoff_split *split = &takeoff->splits[i];
         bool trial[TAKEOFF_MARKS] = {false};
-        bool holds = hanging_check(takeoff, capacity, &takeoff->splits[i], &hanging, trial);
+        bool holds = hanging_check(takeoff, capacity, split, &split->hanging, trial);
         if (i == 0)
             memcpy(over, trial, sizeof trial);
-        if (i == 0 || (holds && kept == 0))
-            takeoff->hanging = hanging;
         if (holds)
-            takeoff->splits[kept++] = takeoff->splits[i];
+            takeoff->splits[kept++] = *split;
     }
     takeoff->split_count = kept > 0 ? kept : 1;
+    takeoff->hanging = takeoff->splits[0].hanging;
     return kept > 0;
 }
 

@@ -31,31 +31,6 @@ static ell_length longest_piece(const struct takeoff *takeoff) {
                : length_least(longest, takeoff->survey.carrier_longest);
 }
 
-/* Adds every split that continues `split` from mark `from` on, with `more` joins to come. */
-static void splits_from(struct takeoff *takeoff, struct takeoff_split *split, size_t from, size_t more) {
-    size_t done = split->piece_count - 1 - more;
-    ell_length end_part = takeoff->system->allowances.end_part, longest = longest_piece(takeoff);
-    ell_length begin = done == 0 ? end_part : split->joins[done - 1];
-    if (more == 0) {
-        ell_length piece = takeoff->overall - end_part - begin;
-        split->pieces[done] = piece;
-        if (piece >= takeoff->system->shortest_piece && piece <= longest &&
-            takeoff->split_count < TAKEOFF_SPLITS)
-            takeoff->splits[takeoff->split_count++] = *split;
-        return;
-    }
-    for (size_t i = from; i < takeoff->mark_count && takeoff->split_count < TAKEOFF_SPLITS; i++) {
-        ell_length place = takeoff->marks[i].from_left, piece = place - begin;
-        if (piece > longest)
-            break;
-        if (piece < takeoff->system->shortest_piece || !join_lawful(takeoff, i))
-            continue;
-        split->joins[done] = place;
-        split->pieces[done] = piece;
-        splits_from(takeoff, split, i + 1, more - 1);
-    }
-}
-
 static ell_length longest_of(const struct takeoff_split *split) {
     ell_length longest = 0;
     for (size_t i = 0; i < split->piece_count; i++)
@@ -81,17 +56,83 @@ size_t splits_least(const struct takeoff *takeoff) {
     return (size_t)divide_up(takeoff->cut_total, longest_piece(takeoff));
 }
 
+/* The list while it is made. Of more ways than it has room for every `stride`-th is kept, and the preferred
+ * one beside them: the saw is served by lengths that differ. */
+struct listing {
+    struct takeoff *takeoff;
+    struct takeoff_split best;
+    int64_t best_way, stride; /* the ways are numbered from the left, from 0 */
+};
+
+static void thin_out(struct listing *listing) {
+    struct takeoff *takeoff = listing->takeoff;
+    for (size_t i = 0; 2 * i < takeoff->split_count; i++)
+        takeoff->splits[i] = takeoff->splits[2 * i];
+    takeoff->split_count = (takeoff->split_count + 1) / 2;
+    listing->stride *= 2;
+}
+
+static void list_split(struct listing *listing, const struct takeoff_split *split) {
+    struct takeoff *takeoff = listing->takeoff;
+    if (takeoff->ways == 0 || split_better(takeoff, split, &listing->best)) {
+        listing->best = *split;
+        listing->best_way = takeoff->ways;
+    }
+    if (takeoff->ways % listing->stride == 0) {
+        if (takeoff->split_count == TAKEOFF_SPLITS)
+            thin_out(listing);
+        if (takeoff->ways % listing->stride == 0)
+            takeoff->splits[takeoff->split_count++] = *split;
+    }
+    takeoff->ways++;
+}
+
+/* Lists every split that continues `split` from mark `from` on, with `more` joins to come. */
+static void splits_from(struct listing *listing, struct takeoff_split *split, size_t from, size_t more) {
+    const struct takeoff *takeoff = listing->takeoff;
+    size_t done = split->piece_count - 1 - more;
+    ell_length end_part = takeoff->system->allowances.end_part, longest = longest_piece(takeoff);
+    ell_length begin = done == 0 ? end_part : split->joins[done - 1];
+    if (more == 0) {
+        ell_length piece = takeoff->overall - end_part - begin;
+        split->pieces[done] = piece;
+        if (piece >= takeoff->system->shortest_piece && piece <= longest)
+            list_split(listing, split);
+        return;
+    }
+    for (size_t i = from; i < takeoff->mark_count && takeoff->ways < TAKEOFF_WAYS; i++) {
+        ell_length place = takeoff->marks[i].from_left, piece = place - begin;
+        if (piece > longest)
+            break;
+        if (piece < takeoff->system->shortest_piece || !join_lawful(takeoff, i))
+            continue;
+        split->joins[done] = place;
+        split->pieces[done] = piece;
+        splits_from(listing, split, i + 1, more - 1);
+    }
+}
+
+/* Puts the preferred split first; where it is not on the list it takes the place of the last. */
+static void prefer(struct listing *listing) {
+    struct takeoff *takeoff = listing->takeoff;
+    bool listed = listing->best_way % listing->stride == 0;
+    size_t place = listed ? (size_t)(listing->best_way / listing->stride) : takeoff->split_count;
+    if (!listed && takeoff->split_count == TAKEOFF_SPLITS)
+        place--;
+    else if (!listed)
+        takeoff->split_count++;
+    memmove(&takeoff->splits[1], &takeoff->splits[0], place * sizeof listing->best);
+    takeoff->splits[0] = listing->best;
+}
+
 bool splits_find(struct takeoff *takeoff, size_t pieces) {
     struct takeoff_split split = {.piece_count = pieces};
-    size_t best = 0;
+    struct listing listing = {.takeoff = takeoff, .stride = 1};
     takeoff->split_count = 0;
-    splits_from(takeoff, &split, 0, pieces - 1);
-    takeoff->splits_capped = takeoff->split_count == TAKEOFF_SPLITS;
-    for (size_t i = 1; i < takeoff->split_count; i++)
-        if (split_better(takeoff, &takeoff->splits[i], &takeoff->splits[best]))
-            best = i;
-    split = takeoff->splits[best];
-    memmove(&takeoff->splits[1], &takeoff->splits[0], best * sizeof split);
-    takeoff->splits[0] = split;
-    return takeoff->split_count > 0;
+    takeoff->ways = 0;
+    splits_from(&listing, &split, 0, pieces - 1);
+    if (takeoff->ways > 0)
+        prefer(&listing);
+    takeoff->splits_capped = takeoff->ways > (int64_t)takeoff->split_count;
+    return takeoff->ways > 0;
 }

@@ -11,8 +11,12 @@
  *   past_left, past_right    track past the opening (inside a recess: the gap, negative)
  *   height?, above?   of the fixing line above the floor; above the opening's upper edge (below it: negative)
  *   pieces            [{piece: 1, of: 2, side: "left", "middle", "right" or "whole", length}]
- *   splits            [{join, joins: [places], pieces: [lengths from the left]}]: every lawful way to join it, the
- *                     first being the one in "pieces"; join is the first of joins; [] for a track in one piece
+ *   splits            [{join, joins: [places], pieces: [lengths from the left], hanging: as below, with these joins}]:
+ *                     every lawful way to join it that holds, the first being the one in "pieces"; join is the first
+ *                     of joins; [] for a track in one piece. With another one taken only pieces, the kind of the
+ *                     brackets, hanging and the order of this list change; the parts are the same.
+ *   splits_capped     true: there are more lawful ways than these; they are the preferred one and others spread
+ *                     evenly among all from left to right
  *   bends             [{from_left: where it begins, angle: inside, radius, length: along the neutral line}]
  *   brackets          [{from_left, from_midpoint: to the left negative, kind: "bracket" or "join"}]
  *   even              true: set out evenly from the midpoint
@@ -41,6 +45,7 @@ enum {
     TAKEOFF_MARKS = 128,
     TAKEOFF_PIECES = 5,
     TAKEOFF_SPLITS = 128,
+    TAKEOFF_WAYS = 20000, /* lawful splits that are looked at, before the list is made of them */
     TAKEOFF_PARTS = 64,
     TAKEOFF_ADVICE = 64, /* more than can be given: SURVEY_NEAR and some forty others */
     TAKEOFF_BENDS = SURVEY_STRAIGHTS - 1,
@@ -54,11 +59,6 @@ enum severity { SEVERITY_NOTE, SEVERITY_CAUTION, SEVERITY_REFUSAL };
 struct takeoff_mark {
     ell_length from_left, from_midpoint;
     bool join; /* of the split that was taken */
-};
-struct takeoff_split {
-    size_t piece_count;
-    ell_length joins[TAKEOFF_PIECES - 1]; /* piece_count - 1 of them, from the left */
-    ell_length pieces[TAKEOFF_PIECES];    /* cut lengths; they sum to cut_total */
 };
 struct takeoff_part {
     size_t part;      /* index into catalogue.parts */
@@ -87,6 +87,12 @@ struct takeoff_hanging {
     const char *limit_by; /* borrowed from the catalogue, or static */
     bool invented;
 };
+struct takeoff_split {
+    size_t piece_count;
+    ell_length joins[TAKEOFF_PIECES - 1]; /* piece_count - 1 of them, from the left */
+    ell_length pieces[TAKEOFF_PIECES];    /* cut lengths; they sum to cut_total */
+    struct takeoff_hanging hanging;       /* the loads with these joins */
+};
 struct takeoff_curtain {
     const char *side; /* "left", "right" or "single"; static */
     ell_length width, drop, flat, cut_drop, overlap, back;
@@ -105,7 +111,8 @@ struct takeoff {
     const struct fixing *fixing;
     size_t finish, wall, into; /* indices: finish; substrate of the wall; what the screws go into */
     struct survey survey;
-    bool refused, even, splits_capped; /* capped: there may be more lawful splits than are listed */
+    bool refused, even, splits_capped; /* capped: there are more lawful splits than are listed */
+    int64_t ways;                      /* lawful splits before their loads were looked at; TAKEOFF_WAYS: or more */
     int64_t twice_midpoint; /* exact; midpoint is its half, rounded towards the middle of the track */
     ell_length overall, cut_total, run, midpoint, past_left, past_right, height,
         above; /* height: or SURVEY_UNKNOWN */

@@ -72,6 +72,40 @@ static void write_head(struct writer *writer, json_t *root, const struct takeoff
     put_length(writer, root, "above", takeoff->above);
 }
 
+static void put_real(struct writer *writer, json_t *object, const char *name, double value, double step) {
+    put(writer, object, name, json_real(round(value / step) * step));
+}
+
+static void write_hanging(struct writer *writer, json_t *root, const struct takeoff_hanging *hanging) {
+    json_t *object = hanging->state_count > 0 ? json_object() : json_null();
+    put(writer, root, "hanging", object);
+    if (hanging->state_count == 0)
+        return;
+    put_integer(writer, object, "weight", llround(hanging->weight));
+    put_integer(writer, object, "track_weight", llround(hanging->track_weight));
+    put_length(writer, object, "worst", hanging->worst);
+    put_real(writer, object, "reaction", hanging->reaction, 0.1);
+    json_t *states = open_array(writer, object, "states");
+    for (size_t i = 0; i < hanging->state_count; i++) {
+        json_t *state = append(writer, states);
+        put_text(writer, state, "state", hanging->states[i].state);
+        put_length(writer, state, "bracket", hanging->states[i].bracket);
+        put_real(writer, state, "reaction", hanging->states[i].reaction, 0.1);
+        put_integer(writer, state, "moment", llround(hanging->states[i].moment));
+        put_real(writer, state, "sag", hanging->states[i].sag, 0.01);
+    }
+    put_real(writer, object, "bracket_use", hanging->bracket_use * 100, 0.1);
+    put_real(writer, object, "screw_use", hanging->screw_use * 100, 0.1);
+    put_real(writer, object, "track_use", hanging->track_use * 100, 0.1);
+    put_real(writer, object, "bending_use", hanging->bending_use * 100, 0.1);
+    put_real(writer, object, "sag_use", hanging->sag_use * 100, 0.1);
+    json_t *limit = json_object();
+    put(writer, object, "limit", limit);
+    put_real(writer, limit, "bracket", hanging->limit, 0.1);
+    put_text(writer, limit, "by", hanging->limit_by);
+    put_boolean(writer, object, "invented", hanging->invented);
+}
+
 static void write_pieces(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
     json_t *pieces = open_array(writer, root, "pieces");
     const struct takeoff_split *taken = &takeoff->splits[0];
@@ -94,7 +128,9 @@ static void write_pieces(struct writer *writer, json_t *root, const struct takeo
         put_length(writer, object, "join", split->joins[0]);
         put_lengths(writer, object, "joins", split->joins, split->piece_count - 1);
         put_lengths(writer, object, "pieces", split->pieces, split->piece_count);
+        write_hanging(writer, object, &split->hanging);
     }
+    put_boolean(writer, root, "splits_capped", takeoff->splits_capped);
 }
 
 static void write_marks(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
@@ -174,41 +210,6 @@ static void write_parts(struct writer *writer, json_t *root, const struct takeof
     }
 }
 
-static void put_real(struct writer *writer, json_t *object, const char *name, double value, double step) {
-    put(writer, object, name, json_real(round(value / step) * step));
-}
-
-static void write_hanging(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
-    const struct takeoff_hanging *hanging = &takeoff->hanging;
-    json_t *object = hanging->state_count > 0 ? json_object() : json_null();
-    put(writer, root, "hanging", object);
-    if (hanging->state_count == 0)
-        return;
-    put_integer(writer, object, "weight", llround(hanging->weight));
-    put_integer(writer, object, "track_weight", llround(hanging->track_weight));
-    put_length(writer, object, "worst", hanging->worst);
-    put_real(writer, object, "reaction", hanging->reaction, 0.1);
-    json_t *states = open_array(writer, object, "states");
-    for (size_t i = 0; i < hanging->state_count; i++) {
-        json_t *state = append(writer, states);
-        put_text(writer, state, "state", hanging->states[i].state);
-        put_length(writer, state, "bracket", hanging->states[i].bracket);
-        put_real(writer, state, "reaction", hanging->states[i].reaction, 0.1);
-        put_integer(writer, state, "moment", llround(hanging->states[i].moment));
-        put_real(writer, state, "sag", hanging->states[i].sag, 0.01);
-    }
-    put_real(writer, object, "bracket_use", hanging->bracket_use * 100, 0.1);
-    put_real(writer, object, "screw_use", hanging->screw_use * 100, 0.1);
-    put_real(writer, object, "track_use", hanging->track_use * 100, 0.1);
-    put_real(writer, object, "bending_use", hanging->bending_use * 100, 0.1);
-    put_real(writer, object, "sag_use", hanging->sag_use * 100, 0.1);
-    json_t *limit = json_object();
-    put(writer, object, "limit", limit);
-    put_real(writer, limit, "bracket", hanging->limit, 0.1);
-    put_text(writer, limit, "by", hanging->limit_by);
-    put_boolean(writer, object, "invented", hanging->invented);
-}
-
 static void write_curtains(struct writer *writer, json_t *root, const struct takeoff *takeoff) {
     json_t *object = json_object();
     put(writer, root, "curtains", object);
@@ -272,7 +273,7 @@ json_t *takeoff_document(const struct takeoff *takeoff) {
     write_marks(&writer, root, takeoff);
     write_fixing(&writer, root, takeoff);
     write_parts(&writer, root, takeoff);
-    write_hanging(&writer, root, takeoff);
+    write_hanging(&writer, root, &takeoff->hanging);
     write_curtains(&writer, root, takeoff);
     write_stack(&writer, root, takeoff);
     write_words(&writer, root, takeoff);

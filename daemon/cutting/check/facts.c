@@ -99,7 +99,7 @@ static bool read_joins(const json_t *list, struct facts *facts, struct fault *fa
         struct form form;
         form_open(&form, json_array_get(list, g), "joins", fault);
         const json_t *pieces = form_array(&form, "pieces", 1, 8);
-        const json_t *alternatives = form_array(&form, "alternatives", 1, 64);
+        const json_t *alternatives = form_array(&form, "alternatives", 1, 128);
         join->count = json_array_size(pieces);
         join->alternatives = json_array_size(alternatives);
         for (size_t i = 0; !form.failed && i < join->count; i++) {

@@ -23,7 +23,7 @@ struct fact_piece {
 struct fact_join {
     size_t count, alternatives;
     size_t pieces[8];
-    int64_t lengths[64][8];
+    int64_t lengths[128][8];
 };
 
 struct facts {

@@ -1,14 +1,17 @@
 -- The cutting problem of plan $1 as a document: the waiting pieces of orders that are taken, and what lies free on the
 -- rack. Full bars alike are one line named by the least id among them, each offcut is a line of its own; the lengths
--- that can be bought stand there with quantity 0, so that the answer can say what to get. null: no piece is waiting.
+-- that can be bought stand there with quantity 0, so that the answer can say what to get. Tracks of which all pieces wait and
+-- none was ever released may be joined in any way that the take-off lists, if what lies on the rack can give its pieces.
+-- null: no piece is waiting.
 with asked as (
     select plan.*, usable_remainder, remainder_value_percent, rack_places
     from plan join workshop on workshop.id = plan.workshop where plan.id = $1::bigint
 ), pieces as (
-    select piece.id, piece.length, piece.of, piece.job_window, job_order.due, job_order.priority
+    select piece.id, piece.number, piece.length, piece.of, piece.job_window, kit.id as kit, job_order.due, job_order.priority
     from asked join piece on piece.workshop = asked.workshop and piece.system = asked.system and piece.finish = asked.finish
     join job_window on job_window.id = piece.job_window
     join job_order on job_order.id = job_window.job_order
+    join kit on kit.job_window = job_window.id
     where piece.state = 'waiting' and job_order.state = 'taken'
       and (asked.due_until is null or job_order.due <= asked.due_until)
 ), rack as (
@@ -32,6 +35,25 @@ with asked as (
     from rack, rate, asked where kind = 'offcut'
     union all
     select null, 'new ' || mm(length), length, 0, '', false, null, null, price from buyable
+), reach as (
+    -- the longest piece that something on the rack can give
+    select coalesce(max(lines.length - case when squared then 0 else saw.lead_trim end
+                        - case when saw.tail_clamp > 0 then saw.tail_clamp + saw.kerf else 0 end), 0) as length
+    from asked join saw on saw.workshop = asked.workshop and saw.code = asked.saw, lines
+    where lines.quantity > 0 and lines.length <= coalesce(saw.longest_bar, lines.length)
+), joins as (
+    select tracks.*, ways.alternatives
+    from (select job_window as id, array_agg(pieces.id::text order by number) as names, min(due) as due
+          from pieces where of > 1 group by job_window, of having count(*) = of) tracks
+    join job_window on job_window.id = tracks.id
+    cross join lateral (
+        select jsonb_agg(split -> 'pieces' order by place) as alternatives
+        from jsonb_array_elements(job_window.takeoff -> 'splits') with ordinality as listed (split, place), reach
+        where split ? 'hanging' and (select max(length) from unnest(lengths_of(split -> 'pieces')) length) <= reach.length
+    ) ways
+    where jsonb_array_length(ways.alternatives) > 1 and not split_settled(tracks.id)
+    order by due, tracks.id
+    limit 5000 -- what the engine takes at most; further ones are joined as they are
 ), room as (
     -- what is still free on the rack once everything released or ready has been cut
     select case when rack_places is not null then greatest(0, rack_places
@@ -51,6 +73,8 @@ select case when exists (select from pieces) then jsonb_strip_nulls(jsonb_build_
                                                  'place', nullif(place, ''), 'purchasable', id is null)
                               order by id is null, length desc, id) from lines),
     'pieces', (select jsonb_agg(jsonb_build_object('name', id::text, 'length', mm(length), 'due', due, 'priority', priority,
-                                                   'batch_match', case when of > 1 then 'W' || job_window end)
-                                order by due, priority desc, id) from pieces))) end
+                                                   'batch_match', case when of > 1 then 'W' || job_window end,
+                                                   'kit', scan_code('K', kit))
+                                order by due, priority desc, id) from pieces),
+    'joins', (select jsonb_agg(jsonb_build_object('pieces', names, 'alternatives', alternatives) order by due, id) from joins))) end
 from asked join saw on saw.workshop = asked.workshop and saw.code = asked.saw

@@ -36,10 +36,19 @@ with asked as (
 ), named as (
     select uses.sequence as bar_sequence, (name #>> '{}')::bigint as piece, place as sequence
     from uses, jsonb_array_elements(run -> 'pieces') with ordinality listed (name, place)
+), joined as (
+    select name::bigint as piece, tenths((chosen -> 'lengths' ->> (place::integer - 1))::numeric) as length
+    from jsonb_array_elements(coalesce($3::jsonb -> 'joins', '[]')) chosen,
+         jsonb_array_elements_text(chosen -> 'pieces') with ordinality listed (name, place)
+), counted as (
+    -- the length that the plan counts with: of the split it chose, or as asked for
+    select given.name::bigint as piece, coalesce(joined.length, tenths(given.length)) as length
+    from jsonb_to_recordset($2::jsonb -> 'pieces') given (name text, length numeric)
+    left join joined on joined.piece = given.name::bigint
 ), pieces as (
     update piece set state = 'planned', plan_bar = bars.id, sequence = named.sequence
-    from named join bars on bars.sequence = named.bar_sequence, job_window, job_order
-    where piece.id = named.piece and piece.state = 'waiting' and job_window.id = piece.job_window
+    from named join bars on bars.sequence = named.bar_sequence join counted using (piece), job_window, job_order
+    where piece.id = named.piece and piece.length = counted.length and piece.state = 'waiting' and job_window.id = piece.job_window
       and job_order.id = job_window.job_order and job_order.state = 'taken'
     returning piece.id
 ), ready as (

@@ -20,9 +20,20 @@ insert into ledger (stock, delta, kind) select id, 20, 'opening' from stock;
 insert into job_order (workshop, number, customer, due, priority, state) values
     (1, 'A1', 'An invented customer', '2030-01-01', 5, 'taken'), (1, 'A2', 'An invented customer', '2030-01-01', 5, 'taken');
 insert into job_window (workshop, job_order, position, name, system, finish, corded, survey, takeoff, catalogue_version)
-    select 1, id, 1, 'W1', 'cord', 'white', true, '{}', '{}', 1 from job_order order by id;
+    select 1, id, 1, 'W1', 'cord', 'white', true, '{}', case number when 'A1'
+        then '{"cut_total": 3000, "pieces": [{"length": 1000}, {"length": 1000}, {"length": 1000}]}' else '{}' end::jsonb, 1
+    from job_order order by id;
 insert into piece (workshop, job_window, number, of, side, system, finish, length, state)
     select 1, 1, number, 3, 'whole', 'cord', 'white', 10000, 'waiting' from generate_series(1, 3) number;
+-- A track that could be joined in two ways.
+insert into job_window (workshop, job_order, position, name, system, finish, corded, survey, takeoff, catalogue_version)
+    select 1, 1, 2, 'W2', 'cord', 'white', true, '{}', '{"cut_total": 3000,
+        "pieces": [{"piece": 1, "length": 1200}, {"piece": 2, "length": 1800}],
+        "brackets": [{"from_left": 100, "kind": "bracket"}, {"from_left": 1200, "kind": "join"}, {"from_left": 1500, "kind": "bracket"}],
+        "splits": [{"joins": [1200], "pieces": [1200, 1800], "hanging": {"reaction": 1}},
+                   {"joins": [1500], "pieces": [1500, 1500], "hanging": {"reaction": 2}}]}', 1;
+insert into piece (workshop, job_window, number, of, side, system, finish, length, state) values
+    (1, 3, 1, 2, 'left', 'cord', 'white', 12000, 'waiting'), (1, 3, 2, 2, 'right', 'cord', 'white', 18000, 'waiting');
 insert into kit (workshop, job_window, corded, state) values (1, 1, true, 'waiting');
 insert into kit_line (kit, position, part, role, wanted) values
     (1, 1, 1, 'tension-pulley', 1), (1, 2, 2, 'tension-pulley-screw', 2), (1, 3, 3, '', 10);

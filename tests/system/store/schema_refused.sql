@@ -122,6 +122,68 @@ insert into bar (workshop, kind, system, finish, length, origin, origin_piece, s
 -- refuse bar_length_check: a bar of no length
 insert into bar (workshop, kind, system, finish, length, origin, state) values (1, 'bar', 'cord', 'white', 0, 'bought', 'on-rack');
 
+-- allow: another of the splits that the take-off lists
+do $$ begin assert take_split(1, 3, '{15000,15000}'); end $$;
+do $$ begin assert (select array_agg(length order by number) from piece where job_window = 3) = '{15000,15000}'; end $$;
+do $$ begin assert (select jsonb_path_query_array(takeoff, '$.brackets[*].kind') from job_window where id = 3) = '["bracket","bracket","join"]'; end $$;
+do $$ begin assert (select takeoff #>> '{hanging,reaction}' from job_window where id = 3) = '2'; end $$;
+do $$ begin assert take_split(1, 3, '{12000,18000}'); end $$;
+do $$ begin assert (select array_agg(length order by number) from piece where job_window = 3) = '{12000,18000}'; end $$;
+set constraints all immediate;
+
+-- refuse unknown-split: lengths that the take-off does not list
+select take_split(1, 3, '{10000,20000}');
+
+-- refuse wrong-pieces: a length that the take-off does not have
+update piece set length = 15000 where id = 4;
+set constraints all immediate;
+
+-- refuse wrong-pieces: a take-off that its pieces do not follow
+update job_window set takeoff = split_taken(takeoff, 1) where id = 3;
+set constraints all immediate;
+
+-- allow: both together
+update job_window set takeoff = split_taken(takeoff, 1) where id = 3;
+update piece set length = 15000 where job_window = 3;
+set constraints all immediate;
+
+-- refuse wrong-pieces: a piece more than the take-off has
+insert into piece (workshop, job_window, number, of, side, system, finish, length, state)
+    values (1, 3, 3, 3, 'right', 'cord', 'white', 1000, 'waiting');
+set constraints all immediate;
+
+-- refuse wrong-pieces: pieces that do not make up the track
+insert into job_window (workshop, job_order, position, name, system, finish, corded, survey, takeoff, catalogue_version)
+    values (1, 1, 8, 'W8', 'cord', 'white', true, '{}', '{"cut_total": 3000, "pieces": [{"length": 2000}]}', 1);
+insert into piece (workshop, job_window, number, of, side, system, finish, length, state)
+    select 1, max(id), 1, 1, 'whole', 'cord', 'white', 20000, 'waiting' from job_window;
+set constraints all immediate;
+
+-- refuse takeoff-settled: a take-off rewritten
+update job_window set takeoff = jsonb_set(takeoff, '{cut_total}', '2000') where id = 3;
+
+-- refuse length-settled: the length of a planned piece
+update piece set length = 12000 where id = 1;
+
+-- refuse length-settled: the length of a piece that was once released
+update piece set state = 'planned', plan_bar = 1, sequence = 2 where id = 4;
+update piece set state = 'released' where id = 4;
+update piece set state = 'waiting', plan_bar = null, sequence = null where id = 4;
+update piece set length = 15000 where id = 4;
+
+-- refuse split-settled: another split once a piece was released
+update piece set state = 'planned', plan_bar = 1, sequence = 2 where id = 4;
+update piece set state = 'released' where id = 4;
+update piece set state = 'waiting', plan_bar = null, sequence = null where id = 4;
+update job_window set takeoff = split_taken(takeoff, 1) where id = 3;
+
+-- allow: once a piece was released, no other split is taken
+update piece set state = 'planned', plan_bar = 1, sequence = 2 where id = 4;
+update piece set state = 'released' where id = 4;
+update piece set state = 'waiting', plan_bar = null, sequence = null where id = 4;
+do $$ begin assert not take_split(1, 3, '{15000,15000}'); end $$;
+do $$ begin assert (select length from piece where id = 4) = 12000; end $$;
+
 -- refuse no-tension-pulley: a corded kit whose pulley was not picked
 insert into ledger (stock, delta, kind, kit_line) values (2, -2, 'pick', 2);
 delete from reservation;

@@ -95,6 +95,7 @@ Test(rights, what_the_daemon_must_never_do) {
         "update kit_line set picked = wanted",
         "update kit set corded = false",
         "update piece set length = 1",
+        "update job_window set takeoff = '{}'",
         "update bar set length = 1",
         "update plan_bar set bar_length = 1",
         "update request_log set request_id = 'another'",
