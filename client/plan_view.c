@@ -115,6 +115,23 @@ static void view_batches(const struct screen *screen, const json_t *plan) {
     }
 }
 
+/* Only what is joined otherwise than the order's papers said so far. */
+static void view_joins(const struct screen *screen, const json_t *plan) {
+    json_t *join, *length;
+    size_t at, inner;
+    json_array_foreach(json_object_get(plan, "joins"), at, join) {
+        if (!json_is_true(json_object_get(join, "moved")))
+            continue;
+        screen_text(screen, PAINT_PLAIN, text_of(join, "order"));
+        putc(' ', screen->file);
+        screen_text(screen, PAINT_PLAIN, text_of(join, "window"));
+        fputs(" is joined at another bracket, which cuts better: ", screen->file);
+        json_array_foreach(json_object_get(join, "lengths"), inner, length)
+            fprintf(screen->file, "%s%.10g", inner > 0 ? " + " : "", json_number_value(length));
+        fputs(" mm. Its fitting sheet follows.\n", screen->file);
+    }
+}
+
 static void view_left_out(const struct screen *screen, const json_t *plan) {
     static const struct column unmet[] = {{"piece", "code", COLUMN_TEXT},
                                           {"order", "order", COLUMN_TEXT},
@@ -143,6 +160,7 @@ void plan_view(const struct screen *screen, const json_t *plan) {
         view_bars(screen, plan);
         view_list(screen, plan);
         view_batches(screen, plan);
+        view_joins(screen, plan);
     }
     view_left_out(screen, plan);
 }

@@ -163,12 +163,25 @@ static int64_t better_start(const struct cutting_problem *problem, struct watch 
     int64_t first = ask(fixed, watch);
     take_all(problem, answer->chosen, fixed);
     int64_t relaxed = ask(fixed, watch);
-    if (relaxed <= first)
+    if (relaxed < first)
         return relaxed;
     for (size_t g = 0; g < problem->join_count; g++)
         answer->chosen[g] = 0;
     take_all(problem, answer->chosen, fixed);
     return first;
+}
+
+/* The first alternative is the preferred one: another is taken only where it saves. */
+static void prefer_first(const struct cutting_problem *problem, struct watch *watch,
+                         struct cutting_problem *fixed, struct join_answer *answer, int64_t best) {
+    for (size_t g = 0; g < problem->join_count; g++) {
+        if (answer->chosen[g] == 0 || watch_over(watch, 1))
+            continue;
+        take(problem, g, 0, fixed);
+        if (ask(fixed, watch) <= best)
+            answer->chosen[g] = 0;
+        take(problem, g, answer->chosen[g], fixed);
+    }
 }
 
 static void improve(const struct cutting_problem *problem, struct watch *watch, struct cutting_problem *fixed,
@@ -192,6 +205,7 @@ static void improve(const struct cutting_problem *problem, struct watch *watch, 
         if (!better)
             break;
     }
+    prefer_first(problem, watch, fixed, answer, best);
 }
 
 bool join_choose(const struct cutting_problem *problem, struct watch *watch, struct cutting_problem *fixed,

@@ -36,7 +36,8 @@
  *     what stands in batch_match.
  *
  * joins: the pieces of one track (quantity 1 each) may have any one of these lists of lengths instead of
- *   their own; the plan chooses.
+ *   their own; the plan chooses, and leaves the first where another saves nothing. Its bound is for the lists
+ *   given.
  *
  * Bars already bound to released plans, and their pieces, are left out: what remains is the problem, and the
  * released plan stays as it is.

@@ -11,7 +11,7 @@ enum {
     FITTING_MARKS = 128,
     FITTING_PIECES = 8,
     FITTING_PARTS = 64,
-    FITTING_ADVICE = 48,
+    FITTING_ADVICE = 64,
     FITTING_BENDS = 12,
     FITTING_NEAR = 16
 };
@@ -40,6 +40,7 @@ struct fitting {
     char code[CODE_TEXT], window[64], room[128], system[64], finish[64], control_word[24], draw[24];
     enum fitting_control control;
     bool top, inside, corded, refused, even;
+    bool join_open; /* a cutting plan may still join it at another bracket */
     ell_length overall, midpoint, past_left, past_right, above,
         height; /* height of the fixing line, or unknown */
     ell_length opening_height, floor, ceiling, cord_drop, cord_length;
@@ -61,7 +62,7 @@ struct fitting {
     double weight, worst_use; /* g; percent of what is allowed, 0 when not told */
 };
 
-/* Reads {code, survey, takeoff}; `path` names it. False and fault otherwise. */
+/* Reads {code?, survey, takeoff, join_open?}; `path` names it. False and fault otherwise. */
 bool fitting_read(const json_t *json, const char *path, struct fitting *fitting,
                   struct fault *fault) MUST_CHECK;
 

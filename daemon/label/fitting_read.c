@@ -225,6 +225,7 @@ bool fitting_read(const json_t *json, const char *path, struct fitting *fitting,
     if (form_has(&form, "code"))
         form_code(&form, CODE_WINDOW, fitting->code);
     const json_t *survey = form_object(&form, "survey"), *takeoff = form_object(&form, "takeoff");
+    fitting->join_open = form_boolean_or(&form, "join_open", false);
     if (!form_close(&form))
         return false;
     return read_survey(survey, form_below(&form, "survey", -1, below), fitting, fault) &&

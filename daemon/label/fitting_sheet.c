@@ -73,6 +73,15 @@ static void draw_refusal(struct flow *flow, const struct fitting *fitting) {
         }
 }
 
+/* A sheet drawn too early must not reach the wall. */
+static void draw_open_join(struct flow *flow, const struct fitting *fitting) {
+    if (fitting->join_open)
+        flow_caution(flow,
+                     "Not final: the saw may still join this track at another bracket. Draw this sheet again "
+                     "once the pieces are released.",
+                     SHEET_TEXT);
+}
+
 /* A name and what it is, on two lines or one. */
 static void draw_fact(struct page *page, struct area *column, const char *name, const char *value,
                       double points) {
@@ -193,6 +202,7 @@ static void compose_window(struct flow *flow, const struct fitting_sheet *sheet,
     make_head(sheet, fitting, &head);
     flow_begin(flow, &head);
     draw_refusal(flow, fitting);
+    draw_open_join(flow, fitting);
     page_text(&flow->page, flow_take(flow, 6), &caption, "Marks, seen from the room");
     fitting_draw_marks(&flow->page, flow_take(flow, fitting_marks_height(flow->rest.width, fitting)),
                        fitting);

@@ -11,6 +11,8 @@ select jsonb_strip_nulls(jsonb_build_object(
                     'length', mm(length), 'state', piece.state, 'batch', piece.batch, 'plan', plan_bar.plan)
                     order by piece.number)
                 from piece left join plan_bar on plan_bar.id = piece.plan_bar where piece.job_window = job_window.id),
+            'join_open', case when jsonb_array_length(job_window.takeoff -> 'splits') > 1 and kit.state <> 'cancelled'
+                                   and not split_settled(job_window.id) then true end,
             'kit', scan_code('K', kit.id), 'kit_state', kit.state,
             'advice', job_window.takeoff -> 'advice',
             'survey', case when ($2::jsonb ->> 'full')::boolean then survey end,

@@ -13,6 +13,15 @@ select jsonb_strip_nulls(jsonb_build_object(
               join piece on piece.id = (left_out ->> 'piece')::bigint
               join job_window on job_window.id = piece.job_window
               join job_order on job_order.id = job_window.job_order),
+    'joins', (select jsonb_agg(jsonb_build_object(
+                  'order', job_order.number, 'window', job_window.name, 'lengths', joined -> 'lengths',
+                  'ways', jsonb_array_length(asked -> 'alternatives'), 'moved', joined -> 'lengths' <> asked -> 'alternatives' -> 0,
+                  'more_ways', job_window.takeoff -> 'splits_capped') order by nth)
+              from rows from (jsonb_array_elements(plan.result -> 'joins'), jsonb_array_elements(plan.problem -> 'joins'))
+                  with ordinality as listed (joined, asked, nth)
+              join piece on piece.id = (joined -> 'pieces' ->> 0)::bigint
+              join job_window on job_window.id = piece.job_window
+              join job_order on job_order.id = job_window.job_order),
     'bars', coalesce((select jsonb_agg(jsonb_build_object(
             'plan_bar', plan_bar.id, 'sequence', plan_bar.sequence, 'state', plan_bar.state, 'bar', bar.id,
             'code', scan_code(case bar.kind when 'bar' then 'B' else 'F' end, bar.id), 'kind', bar.kind, 'batch', bar.batch,
