@@ -14,11 +14,11 @@ static json_t *sheet_document(const json_t *order, const char *window_wanted) {
         const char *name = json_string_value(json_object_get(window, "window"));
         if (window_wanted != NULL && (name == NULL || strcmp(name, window_wanted) != 0))
             continue;
-        json_array_append_new(windows, json_pack("{s:O, s:O, s:O, s:O*}", "code",
-                                                 json_object_get(window, "code"), "survey",
-                                                 json_object_get(window, "survey"), "takeoff",
-                                                 json_object_get(window, "takeoff"), "join_open",
-                                                 json_object_get(window, "join_open")));
+        json_array_append_new(windows,
+                              json_pack("{s:O, s:O, s:O, s:O*}", "code", json_object_get(window, "code"),
+                                        "survey", json_object_get(window, "survey"), "takeoff",
+                                        json_object_get(window, "takeoff"), "join_open",
+                                        json_object_get(window, "join_open")));
     }
     return json_pack("{s:O, s:O, s:O, s:o}", "order", json_object_get(order, "order"), "customer",
                      json_object_get(order, "customer"), "due", json_object_get(order, "due"), "windows",

@@ -164,8 +164,7 @@ static bool write_bars(struct store_session *session, const struct step *step, b
 
 static bool write_plan(struct store_session *session, const struct step *step, bool *whole,
                        struct fault *fault) {
-    return take_splits(session, step, whole, fault) &&
-           (!*whole || write_bars(session, step, whole, fault));
+    return take_splits(session, step, whole, fault) && (!*whole || write_bars(session, step, whole, fault));
 }
 
 /* A plan that does not fit any more is a fault of our own, so that nothing of it is kept. */

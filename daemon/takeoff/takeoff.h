@@ -112,7 +112,7 @@ struct takeoff {
     size_t finish, wall, into; /* indices: finish; substrate of the wall; what the screws go into */
     struct survey survey;
     bool refused, even, splits_capped; /* capped: there are more lawful splits than are listed */
-    int64_t ways;                      /* lawful splits before their loads were looked at; TAKEOFF_WAYS: or more */
+    int64_t ways;           /* lawful splits before their loads were looked at; TAKEOFF_WAYS: or more */
     int64_t twice_midpoint; /* exact; midpoint is its half, rounded towards the middle of the track */
     ell_length overall, cut_total, run, midpoint, past_left, past_right, height,
         above; /* height: or SURVEY_UNKNOWN */
