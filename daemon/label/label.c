@@ -124,30 +124,40 @@ void label_pdf_free(struct label_pdf *pdf) {
     *pdf = (struct label_pdf){.bytes = NULL};
 }
 
-bool label_fonts_check(struct fault *fault) {
-    static const char *const samples[] = {"Aé", "Ω", "Ж", "ש", "ع", "ह", "ไ"};
-    struct page page;
-    if (!page_open(&page, fault))
-        return false;
-    PangoFont *font = pango_context_load_font(page.context, page.plain);
+/* A letter of each script that must be there, and the package that brings it. */
+static const struct {
+    const char *letter, *package;
+} needed[] = {{"Aé", "fonts-dejavu-core"}, {"Ω", "fonts-dejavu-core"},   {"Ж", "fonts-dejavu-core"},
+              {"ש", "fonts-dejavu-core"},  {"ع", "fonts-dejavu-core"},   {"ह", "fonts-noto-core"},
+              {"ไ", "fonts-noto-core"},    {"漢", "fonts-wqy-microhei"}, {"あ", "fonts-droid-fallback"},
+              {"한", "fonts-wqy-microhei"}};
+
+static bool has_main_face(const struct page *page, struct fault *fault) {
+    PangoFont *font = pango_context_load_font(page->context, page->plain);
     PangoFontDescription *found = font ? pango_font_describe(font) : NULL;
     bool good = found != NULL && strcmp(pango_font_description_get_family(found), "DejaVu Sans") == 0;
-    if (!good)
-        fault_set(fault, "no-font", "",
-                  "The font DejaVu Sans is missing; install the package fonts-dejavu-core.");
-    for (size_t i = 0; good && i < sizeof samples / sizeof samples[0]; i++) {
-        PangoLayout *layout = pango_layout_new(page.context);
-        pango_layout_set_font_description(layout, page.plain);
-        pango_layout_set_text(layout, samples[i], -1);
-        if (pango_layout_get_unknown_glyphs_count(layout) > 0)
-            good = fault_set(fault, "no-font", "",
-                             "No font has the letter %s; install the package fonts-noto-core.", samples[i]);
-        g_object_unref(layout);
-    }
     if (found != NULL)
         pango_font_description_free(found);
     if (font != NULL)
         g_object_unref(font);
+    return good || fault_set(fault, "no-font", "",
+                             "The font DejaVu Sans is missing; install the package fonts-dejavu-core.");
+}
+
+bool label_fonts_check(struct fault *fault) {
+    struct page page;
+    if (!page_open(&page, fault))
+        return false;
+    bool good = has_main_face(&page, fault);
+    for (size_t i = 0; good && i < sizeof needed / sizeof needed[0]; i++) {
+        PangoLayout *layout = pango_layout_new(page.context);
+        pango_layout_set_font_description(layout, page.plain);
+        pango_layout_set_text(layout, needed[i].letter, -1);
+        if (pango_layout_get_unknown_glyphs_count(layout) > 0)
+            good = fault_set(fault, "no-font", "", "No font has the letter %s; install the package %s.",
+                             needed[i].letter, needed[i].package);
+        g_object_unref(layout);
+    }
     page_close(&page);
     return good;
 }

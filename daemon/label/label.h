@@ -40,8 +40,8 @@ bool label_render(const char *kind, const struct label_stock *stock, const json_
 
 void label_pdf_free(struct label_pdf *pdf);
 
-/* True when the fonts are there: DejaVu Sans, and some font for each of Latin, Greek, Cyrillic, Hebrew,
- * Arabic, Devanagari and Thai. Otherwise fault "no-font" names what to install. Ask once at start. */
+/* True when the fonts are there: DejaVu Sans, and some font for each of Latin, Greek, Cyrillic, Hebrew, Arabic,
+ * Devanagari, Thai, Chinese, Japanese and Korean. Otherwise fault "no-font" names what to install. Ask once at start. */
 bool label_fonts_check(struct fault *fault) MUST_CHECK;
 
 #endif

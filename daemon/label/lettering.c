@@ -95,14 +95,28 @@ static bool fit_text(struct fitting *fit) {
     return false;
 }
 
+/* The bytes of a line end at `at`: a control character, or U+0085, U+2028, U+2029; 0 for anything else. */
+static size_t line_end(const char *at) {
+    if ((unsigned char)*at < ' ')
+        return 1;
+    if (strncmp(at, "\xC2\x85", 2) == 0)
+        return 2;
+    return strncmp(at, "\xE2\x80\xA8", 3) == 0 || strncmp(at, "\xE2\x80\xA9", 3) == 0 ? 3 : 0;
+}
+
 /* One paragraph: line ends and tabs become blanks. */
 static void set_plain_text(PangoLayout *layout, const char *text) {
     char copy[1024];
     size_t length = 0;
-    for (; text[length] && length < sizeof copy - 1; length++)
-        copy[length] = (unsigned char)text[length] < ' ' ? ' ' : text[length];
-    while (length > 0 && text[length] && ((unsigned char)text[length] & 0xC0) == 0x80)
+    while (*text && length < sizeof copy - 1) {
+        size_t end = line_end(text);
+        copy[length++] = end > 0 ? ' ' : *text;
+        text += end > 0 ? end : 1;
+    }
+    while (length > 0 && *text && ((unsigned char)*text & 0xC0) == 0x80) {
+        text--;
         length--;
+    }
     pango_layout_set_text(layout, copy, (int)length);
 }
 

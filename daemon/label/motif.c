@@ -225,17 +225,3 @@ void motif_caution(struct page *page, struct area box, const char *text, double 
     area_left(&box, 1.5);
     page_text(page, box, &style, text);
 }
-
-char *motif_join(char *text, size_t size, const char *first, const char *second, const char *third) {
-    const char *const parts[] = {first, second, third};
-    text[0] = '\0';
-    for (int i = 0; i < 3; i++) {
-        if (parts[i] == NULL || parts[i][0] == '\0')
-            continue;
-        size_t used = strlen(text);
-        char piece[512];
-        snprintf(piece, sizeof piece, "%s%s", used ? " · " : "", parts[i]);
-        text_copy(text + used, size - used, piece);
-    }
-    return text;
-}
