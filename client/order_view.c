@@ -39,6 +39,7 @@ void order_view(const struct screen *screen, const json_t *order) {
         {"state", "state", COLUMN_TEXT},
         {"priority", "priority", COLUMN_NUMBER},
         {"notes", "notes", COLUMN_TEXT},
+        {"labels in", "unit", COLUMN_TEXT},
         {"code", "code", COLUMN_TEXT},
         {"taken", "taken_at", COLUMN_TIME},
     };

@@ -20,9 +20,9 @@ static json_t *sheet_document(const json_t *order, const char *window_wanted) {
                                         json_object_get(window, "takeoff"), "join_open",
                                         json_object_get(window, "join_open")));
     }
-    return json_pack("{s:O, s:O, s:O, s:o}", "order", json_object_get(order, "order"), "customer",
-                     json_object_get(order, "customer"), "due", json_object_get(order, "due"), "windows",
-                     windows);
+    return json_pack("{s:O, s:O, s:O, s:O?, s:o}", "order", json_object_get(order, "order"), "customer",
+                     json_object_get(order, "customer"), "due", json_object_get(order, "due"), "unit",
+                     json_object_get(order, "unit"), "windows", windows);
 }
 
 static int draw(struct program *program, const json_t *order) {

@@ -56,9 +56,16 @@ static const char *read_number(const char *at, double *number) {
     return end;
 }
 
-/* " 1/2" after whole inches. */
+/* " 1/2" after whole inches, or the rest of "1/2" alone. */
 static const char *read_fraction(const char *at, double *number) {
     double over, under;
+    if (*at == '/') {
+        const char *end = read_number(at + 1, &under);
+        if (end == NULL || under <= 0)
+            return NULL;
+        *number /= under;
+        return end;
+    }
     const char *next = skip_blanks(at);
     const char *slash = read_number(next, &over);
     if (next == at || slash == NULL || *slash != '/')

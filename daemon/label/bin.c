@@ -60,6 +60,7 @@ struct parcel {
     char code[CODE_TEXT], order[64], customer[128];
     char address[PARCEL_LINES][128], contents[PARCEL_LINES][128];
     size_t address_count, content_count;
+    enum label_unit unit;
     int64_t parcel, of, reprint;
     ell_length longest;
 };
@@ -75,23 +76,34 @@ static bool read_parcel(const json_t *json, struct parcel *parcel, struct fault 
     parcel->of = form_integer(&form, "of", 1, 999);
     parcel->parcel = form_integer(&form, "parcel", 1, 999);
     parcel->longest = form_length_or(&form, "longest", 1, 100000 * ELL_MM, 0);
+    parcel->unit = form_unit(&form);
     parcel->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
     if (parcel->parcel > parcel->of)
         form_wrong(&form, "parcel", "out-of-range", "The parcel's number may not pass how many there are.");
     return form_close(&form);
 }
 
-static void draw_lines(struct page *page, struct area box, double points, const struct parcel *parcel) {
-    size_t count = parcel->address_count + parcel->content_count;
-    if (count == 0)
-        return;
-    double high = fmin(box.height / (double)count, points * 0.5);
+static void draw_list(struct page *page, struct area box, double points, char lines[][128], size_t count) {
     struct text_style style = {.most = points, .least = LABEL_LEAST};
-    for (size_t i = 0; i < count && box.height > 2; i++) {
-        bool address = i < parcel->address_count;
-        page_text(page, area_top(&box, high), &style,
-                  address ? parcel->address[i] : parcel->contents[i - parcel->address_count]);
+    double high = fmin(box.height / (double)(count > 0 ? count : 1), points * 0.5);
+    for (size_t i = 0; i < count && box.height > 2; i++)
+        page_text(page, area_top(&box, high), &style, lines[i]);
+}
+
+/* Where it goes, and below a rule what is in it. */
+static void draw_lines(struct page *page, struct area box, bool large, struct parcel *parcel) {
+    double points = large ? 11 : 8, count = (double)(parcel->address_count + parcel->content_count);
+    if (count < 1)
+        return;
+    bool both = parcel->address_count > 0 && parcel->content_count > 0;
+    double gap = both && large ? 2 : 0, high = fmin((box.height - gap) / count, points * 0.5);
+    draw_list(page, area_top(&box, high * (double)parcel->address_count), points, parcel->address,
+              parcel->address_count);
+    if (gap > 0) {
+        struct area rule = area_top(&box, gap);
+        page_line(page, rule.x, rule.y + gap / 2, rule.x + rule.width, rule.y + gap / 2, 0.25, 0);
     }
+    draw_list(page, box, large ? 10 : 8, parcel->contents, parcel->content_count);
 }
 
 void parcel_layout(struct page *page, struct area area, const json_t *payload, unsigned part,
@@ -107,7 +119,7 @@ void parcel_layout(struct page *page, struct area area, const json_t *payload, u
     bool large = shape == SHAPE_LARGE;
     struct text_style order = {.most = large ? 34 : 20, .least = 8, .bold = true, .essential = true};
     struct text_style customer = {.most = large ? 13 : 9, .least = LABEL_LEAST, .bold = true};
-    char tag[64], longest[48] = "", reprint[32], text[ELL_LENGTH_TEXT];
+    char tag[64], longest[48] = "", reprint[32], text[UNIT_TEXT];
     struct area below, inside = label_inside(area);
     motif_symbol(page, &inside, shape, parcel.code, &below);
     if (shape != SHAPE_STRIP)
@@ -119,7 +131,7 @@ void parcel_layout(struct page *page, struct area area, const json_t *payload, u
     motif_tag(page, &row, large ? 16 : 10, tag);
     page_text(page, row, &order, parcel.order);
     if (parcel.longest > 0)
-        snprintf(longest, sizeof longest, "longest %s mm", ell_length_text(parcel.longest, text));
+        snprintf(longest, sizeof longest, "longest %s", unit_text(parcel.longest, parcel.unit, text));
     if (shape == SHAPE_STRIP) {
         char joined[320];
         page_text(page, inside, &customer, motif_join(joined, sizeof joined, parcel.customer, longest, NULL));
@@ -128,5 +140,5 @@ void parcel_layout(struct page *page, struct area area, const json_t *payload, u
     page_text(page, area_top(&inside, large ? 6 : 4), &customer, parcel.customer);
     struct area foot = area_bottom(&inside, longest[0] ? (large ? 5 : 3.5) : 0);
     page_text(page, foot, &customer, longest);
-    draw_lines(page, inside, large ? 10 : 8, &parcel);
+    draw_lines(page, inside, large, &parcel);
 }

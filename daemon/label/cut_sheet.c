@@ -171,17 +171,17 @@ static void draw_bar_head(struct flow *flow, const struct cut_bar *bar) {
 }
 
 static void draw_stops(struct flow *flow, const struct cut_sheet *sheet, const struct cut_bar *bar) {
-    static const struct flow_column columns[] = {{"cut", 0.07, ALIGN_RIGHT, false},
+    static const struct flow_column columns[] = {{"cut", 0.08, ALIGN_RIGHT, false},
                                                  {"stop at", 0.16, ALIGN_RIGHT, true},
                                                  {"mark on the bar", 0.17, ALIGN_RIGHT, false},
                                                  {"", 0.02, ALIGN_LEFT, false},
-                                                 {"piece", 0.40, ALIGN_LEFT, false},
+                                                 {"piece", 0.39, ALIGN_LEFT, false},
                                                  {"code", 0.18, ALIGN_LEFT, false}};
     ell_length at = bar->lead_trim;
     flow_row(flow, flow_take(flow, 4), columns, 6, NULL, 0);
     for (size_t i = 0; i < bar->piece_count; i++) {
-        char number[24], stop[ELL_LENGTH_TEXT], mark[ELL_LENGTH_TEXT];
-        snprintf(number, sizeof number, "%zu", i + 1);
+        char number[48], stop[ELL_LENGTH_TEXT], mark[ELL_LENGTH_TEXT];
+        snprintf(number, sizeof number, "%" PRId64 "-%zu", bar->sequence, i + 1);
         at += bar->pieces[i].length;
         const char *const cells[] = {number,
                                      ell_length_text(bar->pieces[i].length, stop),

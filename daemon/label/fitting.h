@@ -6,6 +6,7 @@
 #include "common/document.h"
 #include "label/code.h"
 #include "label/flow.h"
+#include "label/units.h"
 
 enum {
     FITTING_MARKS = 128,
@@ -39,6 +40,7 @@ struct fitting_near {
 struct fitting {
     char code[CODE_TEXT], window[64], room[128], system[64], finish[64], control_word[24], draw[24];
     enum fitting_control control;
+    enum label_unit unit; /* what lengths are shown in */
     bool top, inside, corded, refused, even;
     bool join_open; /* a cutting plan may still join it at another bracket */
     ell_length overall, midpoint, past_left, past_right, above,
@@ -62,9 +64,14 @@ struct fitting {
     double weight, worst_use; /* g; percent of what is allowed, 0 when not told */
 };
 
-/* Reads {code?, survey, takeoff, join_open?}; `path` names it. False and fault otherwise. */
-bool fitting_read(const json_t *json, const char *path, struct fitting *fitting,
+/* Reads {code?, survey, takeoff, join_open?}; `path` names it, its lengths are to be shown in `unit`. False and fault
+ * otherwise. */
+bool fitting_read(const json_t *json, const char *path, enum label_unit unit, struct fitting *fitting,
                   struct fault *fault) MUST_CHECK;
+
+/* A length in the unit of the sheet, without and with its name. Each returns `text`. */
+char *fitting_figure(const struct fitting *fitting, ell_length length, char text[ELL_LENGTH_TEXT]);
+char *fitting_length(const struct fitting *fitting, ell_length length, char text[UNIT_TEXT]);
 
 /* The first part of this role in the list, NULL when there is none. */
 const struct fitting_part *fitting_part_of(const struct fitting *fitting, const char *role);

@@ -47,11 +47,13 @@ static double along(struct stretch stretch, ell_length from_left) {
 }
 
 /* A running dimension at a mark: a leader away from the track and the figure, upright where marks stand close. */
-static void draw_figure(struct page *page, double x, double from, double to, bool upright, const char *text) {
+static void draw_figure(struct page *page, double x, double from, double to, double upright,
+                        const char *text) {
     bool up = to < from;
     page_line(page, x, from, x, to, thin, 0);
-    if (upright)
-        page_text_turned(page, (struct area){x - 1.9, up ? to - 13 : to + 0.5, 3.8, 12.5}, &figure, 3, text);
+    if (upright > 0)
+        page_text_turned(page, (struct area){x - 1.9, up ? to - upright - 0.5 : to + 0.5, 3.8, upright},
+                         &figure, 3, text);
     else
         page_text(page, (struct area){x - 6, up ? to - 4.2 : to + 0.4, 12, 3.8}, &figure, text);
 }
@@ -69,11 +71,14 @@ static void draw_mark(struct page *page, double x, double y, size_t number, bool
     page_text(page, area_inset(box, 0.6, 1), join ? &white : &black, text);
 }
 
-static bool close_together(const struct fitting *fitting, struct stretch stretch) {
+/* How long figures are that stand upright: where marks stand close, and in inches always; 0 where they lie. */
+static double upright_length(const struct fitting *fitting, struct stretch stretch) {
+    if (fitting->unit == UNIT_INCH)
+        return 18.5;
     for (size_t i = 1; i < fitting->mark_count; i++)
         if (real_mm(fitting->marks[i].from_left - fitting->marks[i - 1].from_left) * stretch.scale < 12)
-            return true;
-    return false;
+            return 12.5;
+    return 0;
 }
 
 static void draw_track(struct page *page, const struct fitting *fitting, struct stretch stretch, double y) {
@@ -105,7 +110,8 @@ static struct stretch stretch_over(struct area box, const struct fitting *fittin
 }
 
 double fitting_marks_height(double width, const struct fitting *fitting) {
-    return close_together(fitting, stretch_over((struct area){0, 0, width, 0}, fitting)) ? 59 : 42;
+    double upright = upright_length(fitting, stretch_over((struct area){0, 0, width, 0}, fitting));
+    return upright > 0 ? 34 + 2 * upright : 42;
 }
 
 /* The midpoint as a dashed line, out of the way of a mark that stands on it. */
@@ -130,9 +136,10 @@ static void draw_opening_width(struct page *page, const struct fitting *fitting,
     if (left == 0 && right == fitting->overall)
         return;
     bool inside = left < 0 || fitting->past_right < 0;
-    snprintf(text, sizeof text, "opening %s; %s %s left, %s right", ell_length_text(right - left, width),
-             inside ? "gap" : "the track passes it by", ell_length_text(llabs(left), past_left),
-             ell_length_text(llabs(fitting->past_right), past_right));
+    snprintf(text, sizeof text, "opening %s; %s %s left, %s right",
+             fitting_figure(fitting, right - left, width), inside ? "gap" : "the track passes it by",
+             fitting_figure(fitting, llabs(left), past_left),
+             fitting_figure(fitting, llabs(fitting->past_right), past_right));
     draw_across(page, along(stretch, left), along(stretch, right), y, text);
 }
 
@@ -140,21 +147,24 @@ void fitting_draw_marks(struct page *page, struct area box, const struct fitting
     static const struct text_style word = {.most = 7.5, .least = 6.5};
     char text[64], length[ELL_LENGTH_TEXT];
     struct stretch stretch = stretch_over(box, fitting);
-    bool upright = close_together(fitting, stretch);
-    double y = box.y + (upright ? 23 : 14), down = y + (upright ? 19 : 10.5);
-    page_text(page, (struct area){box.x, box.y, 60, 3.6}, &word, "from the left end of the track, mm");
-    page_text(page, (struct area){box.x, down - 0.6, 60, 3.6}, &word, "from the midpoint, mm");
-    draw_midpoint(page, fitting, stretch, y, upright ? 17 : 9, down + 8.4);
+    double upright = upright_length(fitting, stretch);
+    double y = box.y + (upright > 0 ? upright + 10.5 : 14), down = y + (upright > 0 ? upright + 6.5 : 10.5);
+    page_print(page, (struct area){box.x, box.y, 60, 3.6}, &word, "from the left end of the track, %s",
+               unit_name(fitting->unit));
+    page_print(page, (struct area){box.x, down - 0.6, 60, 3.6}, &word, "from the midpoint, %s",
+               unit_name(fitting->unit));
+    draw_midpoint(page, fitting, stretch, y, upright > 0 ? upright + 4.5 : 9, down + 8.4);
     draw_track(page, fitting, stretch, y);
     for (size_t i = 0; i < fitting->mark_count; i++) {
         const struct fitting_mark *mark = &fitting->marks[i];
         double x = along(stretch, mark->from_left);
-        draw_figure(page, x, y - 2.4, y - 4.6, upright, ell_length_text(mark->from_left, length));
-        draw_figure(page, x, y + 2.4, y + 4.2, upright, ell_length_text(llabs(mark->from_midpoint), length));
+        draw_figure(page, x, y - 2.4, y - 4.6, upright, fitting_figure(fitting, mark->from_left, length));
+        draw_figure(page, x, y + 2.4, y + 4.2, upright,
+                    fitting_figure(fitting, llabs(mark->from_midpoint), length));
         draw_mark(page, x, y, i + 1, mark->join);
     }
     draw_opening_width(page, fitting, stretch, down + 8.4);
-    snprintf(text, sizeof text, "track overall %s", ell_length_text(fitting->overall, length));
+    snprintf(text, sizeof text, "track overall %s", fitting_figure(fitting, fitting->overall, length));
     draw_across(page, along(stretch, 0), along(stretch, fitting->overall), down + 14, text);
 }
 
@@ -230,25 +240,30 @@ static void draw_near(struct page *page, struct view view, const struct fitting 
     }
 }
 
+/* The width of a lying figure beside the elevation. */
+static double figure_room(const struct fitting *fitting) {
+    return fitting->unit == UNIT_INCH ? 15 : 9.5;
+}
+
 static void draw_heights(struct page *page, struct view view, const struct fitting *fitting, double right,
                          double top, double floor) {
     char text[64], length[ELL_LENGTH_TEXT];
     double end = view_x(view, real_mm(fitting->overall)) + 1.5;
     page_line(page, end, view.y, right, view.y, thin, 1);
     if (fitting->height != FITTING_UNKNOWN) {
-        snprintf(text, sizeof text, "%s above the floor", ell_length_text(fitting->height, length));
+        snprintf(text, sizeof text, "%s above the floor", fitting_figure(fitting, fitting->height, length));
         draw_upright(page, right - 1, view.y, view_y(view, floor), text);
     }
     if (fitting->above == FITTING_UNKNOWN || fitting->above == 0)
         return;
-    double x = right - 12, y = view_y(view, top);
+    double wide = figure_room(fitting), x = right - wide - 2.9, y = view_y(view, top);
     double opening = view_x(view, real_mm(fitting->overall - fitting->past_right));
     page_line(page, opening, y, x + 1.5, y, thin, 1);
     page_line(page, x, view.y, x, y, thin, 0);
     tick(page, x, view.y);
     tick(page, x, y);
-    snprintf(text, sizeof text, "%s", ell_length_text(llabs(fitting->above), length));
-    struct area box = {x + 1.2, (view.y + y) / 2 - 1.8, 9.5, 3.6};
+    snprintf(text, sizeof text, "%s", fitting_figure(fitting, llabs(fitting->above), length));
+    struct area box = {x + 1.6, (view.y + y) / 2 - 1.8, wide, 3.6};
     page_text(page, box, &figure, text);
 }
 
@@ -262,7 +277,7 @@ void fitting_draw_elevation(struct page *page, struct area box, const struct fit
     double side = fmax(60, fmax(-real_mm(fitting->past_left), -real_mm(fitting->past_right)) + 60);
     double width = real_mm(fitting->overall) + 2 * side, height = floor - fmin(ceiling, 0);
     struct area drawing = area_inset(box, 1, 2.5);
-    double room_for_heights = 16;
+    double room_for_heights = figure_room(fitting) + 6.5;
     struct view view = {.scale = fmin((drawing.width - room_for_heights) / width, drawing.height / height)};
     double drawn = width * view.scale;
     view.x = drawing.x + (drawing.width - room_for_heights - drawn) / 2 + side * view.scale;

@@ -217,10 +217,11 @@ static bool read_survey(const json_t *json, const char *path, struct fitting *fi
     return read_enough(&form);
 }
 
-bool fitting_read(const json_t *json, const char *path, struct fitting *fitting, struct fault *fault) {
+bool fitting_read(const json_t *json, const char *path, enum label_unit unit, struct fitting *fitting,
+                  struct fault *fault) {
     struct form form;
     char below[128];
-    *fitting = (struct fitting){.refused = false};
+    *fitting = (struct fitting){.unit = unit};
     form_open(&form, json, path, fault);
     if (form_has(&form, "code"))
         form_code(&form, CODE_WINDOW, fitting->code);
@@ -241,4 +242,12 @@ const struct fitting_part *fitting_part_of(const struct fitting *fitting, const 
 
 bool fitting_has(const struct fitting *fitting, const char *role) {
     return fitting_part_of(fitting, role) != NULL;
+}
+
+char *fitting_figure(const struct fitting *fitting, ell_length length, char text[ELL_LENGTH_TEXT]) {
+    return unit_figure(length, fitting->unit, text);
+}
+
+char *fitting_length(const struct fitting *fitting, ell_length length, char text[UNIT_TEXT]) {
+    return unit_text(length, fitting->unit, text);
 }

@@ -12,6 +12,7 @@ enum { SHEET_WINDOWS = 60 };
 
 struct fitting_sheet {
     char order[64], customer[128], due[11];
+    enum label_unit unit;
     size_t count;
     struct fitting *windows; /* owned */
 };
@@ -23,6 +24,7 @@ static bool read_sheet(const json_t *json, struct fitting_sheet *sheet, struct f
     form_text(&form, "order", sheet->order, sizeof sheet->order);
     form_text_or(&form, "customer", sheet->customer, sizeof sheet->customer, "");
     form_date_or(&form, "due", sheet->due, "");
+    sheet->unit = form_unit(&form);
     const json_t *windows = form_array(&form, "windows", 1, SHEET_WINDOWS);
     if (!form_close(&form))
         return false;
@@ -33,7 +35,7 @@ static bool read_sheet(const json_t *json, struct fitting_sheet *sheet, struct f
     json_t *window;
     json_array_foreach(windows, index, window) {
         form_below(&form, "windows", (long)index, path);
-        if (!fitting_read(window, path, &sheet->windows[sheet->count++], fault))
+        if (!fitting_read(window, path, sheet->unit, &sheet->windows[sheet->count++], fault))
             return false;
     }
     return true;
@@ -43,9 +45,14 @@ static void make_head(const struct fitting_sheet *sheet, const struct fitting *f
                       struct flow_head *head) {
     static const char *const controls[] = {"drawn by hand", "cord on the left", "cord on the right"};
     char due[24] = "";
-    *head = (struct flow_head){.title = "Fitting sheet",
-                               .foot = "Lengths in mm. Local rules, and the judgement of a competent person "
-                                       "on site, come before this sheet."};
+    static const char *const feet[] = {
+        [UNIT_MM] =
+            "Lengths in mm. Local rules, and the judgement of a competent person on site, come first.",
+        [UNIT_CM] =
+            "Lengths in cm. Local rules, and the judgement of a competent person on site, come first.",
+        [UNIT_INCH] = "Lengths in inches, to 1/32. Local rules, and the judgement of a competent person on "
+                      "site, come first."};
+    *head = (struct flow_head){.title = "Fitting sheet", .foot = feet[sheet->unit]};
     motif_join(head->name, sizeof head->name, sheet->order, fitting->window, NULL);
     if (sheet->due[0])
         snprintf(due, sizeof due, "due %s", sheet->due);
@@ -101,10 +108,10 @@ static const char *part_name(const struct fitting *fitting, const char *role, co
 }
 
 static void draw_facts(struct page *page, struct area column, const struct fitting *fitting) {
-    char text[256], depth[ELL_LENGTH_TEXT], length[ELL_LENGTH_TEXT];
+    char text[256], depth[ELL_LENGTH_TEXT], length[UNIT_TEXT];
     draw_fact(page, &column, "into", fitting->wall, 11);
     if (fitting->drill > 0) {
-        snprintf(text, sizeof text, "%g mm, %s deep%s", fitting->drill,
+        snprintf(text, sizeof text, "%g mm, %s mm deep%s", fitting->drill,
                  ell_length_text(fitting->depth, depth), fitting->pilot ? " (pilot)" : "");
         draw_fact(page, &column, "drill", text, 14);
     }
@@ -117,7 +124,7 @@ static void draw_facts(struct page *page, struct area column, const struct fitti
              fitting->even ? "evenly spaced" : "unevenly spaced: mind the figures");
     draw_fact(page, &column, "brackets", text, 11);
     if (fitting->cord_length != FITTING_UNKNOWN)
-        draw_fact(page, &column, "cord, mm", ell_length_text(fitting->cord_length, length), 11);
+        draw_fact(page, &column, "cord", fitting_length(fitting, fitting->cord_length, length), 11);
     snprintf(text, sizeof text, "%.1f kg, at most %.0f %% of what the parts may carry",
              fitting->weight / 1000, fitting->worst_use);
     draw_fact(page, &column, "curtains", fitting->weight > 0 ? text : "", 9.5);
@@ -152,7 +159,7 @@ static void draw_parts(struct flow *flow, const struct fitting *fitting) {
 static void draw_steps(struct flow *flow, const struct fitting *fitting) {
     char steps[FITTING_STEPS][FITTING_STEP_TEXT], sign[24], tools[FITTING_STEP_TEXT];
     size_t count = fitting_steps(fitting, steps);
-    flow_heading(flow, "Tools", 6);
+    flow_heading(flow, "Tools", 12);
     flow_paragraph(flow, NULL, fitting_tools(fitting, tools), SHEET_TEXT);
     double height = 44;
     for (size_t i = 0; i < count; i++)

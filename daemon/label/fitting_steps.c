@@ -23,13 +23,12 @@ static void add(struct list *list, const char *format, ...) {
 }
 
 static void marking(struct list *list, const struct fitting *fitting) {
-    char height[ELL_LENGTH_TEXT];
+    char height[UNIT_TEXT];
     const char *line = fitting->top ? "where the track runs" : "level";
     add(list, "Check the kit against the list of parts, and each piece of track against its label.");
     if (fitting->height != FITTING_UNKNOWN && !fitting->top)
-        add(list,
-            "Draw the fixing line %s, %s mm above the floor. Check the height at both ends of the track.",
-            line, ell_length_text(fitting->height, height));
+        add(list, "Draw the fixing line %s, %s above the floor. Check the height at both ends of the track.",
+            line, fitting_length(fitting, fitting->height, height));
     else
         add(list, "Draw the fixing line %s, as the drawing shows.", line);
     add(list, "Mark the midpoint of the opening on the line. Mark every bracket from it outwards, each by "

@@ -5,6 +5,7 @@
 #include "label/code.h"
 #include "label/page.h"
 #include "label/stock.h"
+#include "label/units.h"
 
 /* Reads `payload` and lays out its label number `part` (from 0) in `area`; *parts becomes how many labels it
  * takes. Failures are the page's. */
@@ -48,16 +49,7 @@ void motif_symbol(struct page *page, struct area *rest, enum label_shape shape, 
  * alone. */
 void motif_tag(struct page *page, struct area *row, double points, const char *text);
 
-/* Millimetres, or inches with the millimetres beside them. */
-enum label_unit { UNIT_MM, UNIT_INCH };
-
-/* Reads the field "unit" ("mm", which it is when absent, or "in"). */
-enum label_unit form_unit(struct form *form);
-
-/* Inches to the nearest 1/32 as a carpenter says them: "72 1/16", "1/2", "96". An inch is 25.4 mm. Returns `text`. */
-char *motif_inches(ell_length length, char text[ELL_LENGTH_TEXT]);
-
-/* A length as large as `box` lets it be, with its unit beside it; returns what is left of the box. Never shortened. */
+/* A length as large as `box` lets it be, with its unit beside it and, when that is not millimetres, these below; returns what is left of the box. Never shortened. */
 struct area motif_length(struct page *page, struct area box, ell_length length, enum label_unit unit,
                          double points);
 

@@ -137,20 +137,41 @@ static size_t draw_table(struct page *page, struct area box, struct table table,
     return at;
 }
 
-/* The cautions of a kit, in the shape that the label has room for. */
-static double cautions_height(const struct kit *kit, enum label_shape shape) {
-    double each = shape == SHAPE_LARGE ? 7.5 : 5.6;
-    return (double)(kit->caution_count + kit->corded) * each;
+/* One caution takes two lines, or one where it is short. */
+static double caution_height(struct page *page, double width, enum label_shape shape, const char *text) {
+    bool large = shape == SHAPE_LARGE;
+    struct text_style style = {.most = large ? 8.5 : 7.5, .bold = true};
+    bool one_line = page_text_width(page, &style, text) < width - (large ? 8 : 6.5);
+    return large ? (one_line ? 5 : 7.5) : one_line ? 4 : 5.6;
 }
 
-static void draw_cautions(struct page *page, struct area box, enum label_shape shape, const struct kit *kit) {
-    bool large = shape == SHAPE_LARGE;
-    double each = large ? 7.5 : 5.6;
-    if (kit->corded)
-        motif_caution(page, area_inset(area_top(&box, each), 0, 0.2),
-                      large ? cord_caution : cord_caution_short, large ? 8.5 : 7.5);
-    for (size_t i = 0; i < kit->caution_count; i++)
-        motif_caution(page, area_inset(area_top(&box, each), 0, 0.2), kit->cautions[i], large ? 8.5 : 7.5);
+static const char *caution_of(const struct kit *kit, size_t at, enum label_shape shape) {
+    if (at < kit->corded)
+        return shape == SHAPE_LARGE ? cord_caution : cord_caution_short;
+    return kit->cautions[at - kit->corded];
+}
+
+/* As many cautions as a third of the label holds, the cord's always; the others stand on the fitting sheet too. Returns
+ * their height and sets *count. */
+static double plan_cautions(struct page *page, struct area inside, enum label_shape shape,
+                            const struct kit *kit, size_t *count) {
+    double used = 0;
+    for (*count = 0; *count < kit->caution_count + kit->corded; ++*count) {
+        double more = caution_height(page, inside.width, shape, caution_of(kit, *count, shape));
+        if (*count > 0 && used + more > inside.height * 0.37)
+            break;
+        used += more;
+    }
+    return used;
+}
+
+static void draw_cautions(struct page *page, struct area box, enum label_shape shape, const struct kit *kit,
+                          size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        const char *text = caution_of(kit, i, shape);
+        struct area line = area_top(&box, caution_height(page, box.width, shape, text));
+        motif_caution(page, area_inset(line, 0, 0.2), text, shape == SHAPE_LARGE ? 8.5 : 7.5);
+    }
 }
 
 static void draw_head(struct page *page, struct area row, bool large, const struct kit *kit, unsigned part,
@@ -168,16 +189,19 @@ static struct area first_label(struct page *page, struct area inside, enum label
                                const struct kit *kit, unsigned parts, bool draw) {
     bool large = shape == SHAPE_LARGE;
     char text[320], due[24] = "";
-    struct text_style fact = {.most = large ? 10 : 8, .least = LABEL_LEAST};
-    struct area cautions = area_bottom(&inside, cautions_height(kit, shape)), below;
-    struct area head = area_top(&inside, large ? 18 : 11);
+    struct text_style fact = {.most = large ? 9.5 : 8, .least = LABEL_LEAST};
+    size_t count;
+    double high = plan_cautions(page, inside, shape, kit, &count);
+    struct area cautions = area_bottom(&inside, high), below;
+    struct area head = area_top(&inside, large ? 20 : 11);
     struct area table = inside;
     area_top(&table, 0.6);
     if (!draw)
         return table;
-    draw_cautions(page, cautions, shape, kit);
+    draw_cautions(page, cautions, shape, kit, count);
     struct area block = {head.x, head.y, head.width, head.height};
-    below = (struct area){head.x - 2, head.y - 2, head.height + 2, head.height + 2};
+    double side = fmin(head.height, 18) + 2;
+    below = (struct area){head.x - 2, head.y - 2, side, side};
     struct area symbol = page_symbol(page, below, SYMBOL_DATA_MATRIX, kit->code);
     block.x = symbol.x + symbol.width + 1;
     block.width = head.x + head.width - block.x;
@@ -185,7 +209,7 @@ static struct area first_label(struct page *page, struct area inside, enum label
         snprintf(due, sizeof due, "due %s", kit->due);
     draw_head(page, area_top(&block, large ? 8 : 4.8), large, kit, 0, parts);
     area_top(&block, 0.4);
-    double high = block.height / (large ? 3 : 2);
+    high = block.height / (large ? 3 : 2);
     struct text_style code = {
         .most = large ? 9 : 7, .least = LABEL_LEAST, .essential = true, .align = ALIGN_RIGHT};
     struct text_style mark = {

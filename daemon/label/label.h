@@ -4,17 +4,20 @@
  * "code" is a scan code of label/code.h of the kind's own letter):
  *
  *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "middle", "whole"), system, finish?,
- *           batch?, saw?, sequence?, due?, join_end? ("none", "left", "right", "both"), unit?, reprint?
+ *           batch?, saw?, sequence? (of its bar in the plan), cut? (its place along the bar), due?, join_end? ("none",
+ *           "left", "right", "both"), unit?, reprint?
  *   kit     code, order, window, room?, system, finish?, corded?, due?, parts? [{name, quantity, unit ("each",
  *           "length"), bin?}], cautions? [text], reprint?
  *   offcut  code, length, system, finish?, batch?, place?, date?, squared?, unit?, reprint?
  *   bar     code, length, system, finish?, batch?, place?, date?, unit?, reprint?
  *   bin     code, name, part?, note?, reprint?
- *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text], reprint?
+ *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text], unit?, reprint?
  *
- * "unit" is "mm" (when absent) or "in": then the length is shown in inches to the nearest 1/32, the millimetres beside it.
+ * "unit" is "mm" (when absent), "cm" or "in" (to the nearest 1/32): what the length is shown in; where a saw is set or a rack
+ * searched by it, the millimetres stand below.
  * "reprint" counts the times it was printed before (0 when absent) and is then marked on the label.
- * A corded kit carries a caution about cord loops whatever its list of cautions says.
+ * A corded kit carries a caution about cord loops whatever its list of cautions says; of the list, the first that a third of
+ * the label holds are shown.
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_LABEL_H
 #define ELLWAND_LABEL_LABEL_H

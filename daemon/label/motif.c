@@ -120,39 +120,18 @@ void motif_tag(struct page *page, struct area *row, double points, const char *t
     page_text(page, area_inset(tag, 1.2, 0.3), &style, text);
 }
 
-enum label_unit form_unit(struct form *form) {
-    static const char *const units[] = {"mm", "in", NULL};
-    return (enum label_unit)form_choice_or(form, "unit", units, UNIT_MM);
-}
-
-char *motif_inches(ell_length length, char text[ELL_LENGTH_TEXT]) {
-    int64_t parts = (length * 32 + 127) / 254, over = parts % 32, under = 32;
-    while (over > 0 && over % 2 == 0) {
-        over /= 2;
-        under /= 2;
-    }
-    if (over == 0)
-        snprintf(text, ELL_LENGTH_TEXT, "%" PRId64, parts / 32);
-    else if (parts < 32)
-        snprintf(text, ELL_LENGTH_TEXT, "%d/%d", (int)over, (int)under);
-    else
-        snprintf(text, ELL_LENGTH_TEXT, "%" PRId64 " %d/%d", parts / 32, (int)over, (int)under);
-    return text;
-}
-
-/* The saw is set in millimetres: they stay on the label, the inches are rounded. */
-static struct area draw_inches(struct page *page, struct area box, ell_length length,
-                               struct text_style figure) {
+/* The saw is set in millimetres: they stay on the label beside the unit of the order. */
+static struct area draw_both(struct page *page, struct area box, ell_length length, enum label_unit unit,
+                             struct text_style figure) {
     static const struct text_style exact = {
-        .most = 11, .least = LABEL_LEAST, .essential = true, .tight = true, .settle = SETTLE_MIDDLE};
-    char inches[ELL_LENGTH_TEXT], mm[ELL_LENGTH_TEXT];
-    motif_inches(length, inches);
-    ell_length_text(length, mm);
+        .most = 14, .least = LABEL_LEAST, .essential = true, .tight = true, .settle = SETTLE_MIDDLE};
+    char text[UNIT_TEXT];
     struct area below = area_bottom(&box, fmax(2.6, box.height * 0.26));
     figure.least = 9;
-    struct area ink = page_print(page, box, &figure, "%s in", inches);
+    struct area ink = page_text(page, box, &figure, unit_text(length, unit, text));
     area_top(&below, 0.4);
-    page_print(page, below, &exact, "%s mm", mm);
+    struct area exact_ink = page_text(page, below, &exact, unit_text(length, UNIT_MM, text));
+    ink.width = fmax(ink.width, exact_ink.width);
     return ink;
 }
 
@@ -167,8 +146,8 @@ struct area motif_length(struct page *page, struct area box, ell_length length, 
     char text[ELL_LENGTH_TEXT];
     struct area all = box, ink;
     double width = 0;
-    if (unit == UNIT_INCH) {
-        ink = draw_inches(page, box, length, figure);
+    if (unit != UNIT_MM) {
+        ink = draw_both(page, box, length, unit, figure);
     } else {
         width = fmin(fmax(box.height * 0.75, 5.5), 12) + 1.2;
         box.width -= width;

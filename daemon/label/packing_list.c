@@ -20,6 +20,7 @@ struct packed_parcel {
 };
 struct packing_list {
     char code[CODE_TEXT], order[64], customer[128], due[11], notes[400], address[PACK_LINES][128];
+    enum label_unit unit;
     size_t address_count, count;
     struct packed_parcel *parcels; /* owned */
 };
@@ -66,6 +67,7 @@ static bool read_list(const json_t *json, struct packing_list *list, struct faul
     form_text_or(&form, "customer", list->customer, sizeof list->customer, "");
     form_date_or(&form, "due", list->due, "");
     form_text_or(&form, "notes", list->notes, sizeof list->notes, "");
+    list->unit = form_unit(&form);
     list->address_count = form_lines(&form, "address", list->address, PACK_LINES);
     const json_t *parcels = form_array(&form, "parcels", 1, PACK_PARCELS);
     if (!form_close(&form))
@@ -81,13 +83,14 @@ static bool read_list(const json_t *json, struct packing_list *list, struct faul
     return true;
 }
 
-static void draw_parcel(struct flow *flow, const struct packed_parcel *parcel, size_t of) {
+static void draw_parcel(struct flow *flow, const struct packed_parcel *parcel, size_t of,
+                        enum label_unit unit) {
     static const struct flow_column columns[] = {{"quantity", 0.12, ALIGN_RIGHT, true},
                                                  {"what", 0.48, ALIGN_LEFT, false},
                                                  {"", 0.40, ALIGN_LEFT, false}};
-    char text[128], longest[64] = "", length[ELL_LENGTH_TEXT];
+    char text[128], longest[64] = "", length[UNIT_TEXT];
     if (parcel->longest > 0)
-        snprintf(longest, sizeof longest, ", longest piece %s mm", ell_length_text(parcel->longest, length));
+        snprintf(longest, sizeof longest, ", longest piece %s", unit_text(parcel->longest, unit, length));
     snprintf(text, sizeof text, "Parcel %" PRId64 " of %zu%s", parcel->parcel, of, longest);
     flow_heading(flow, text, 16);
     flow_row(flow, flow_take(flow, 4), columns, 3, NULL, 0);
@@ -120,7 +123,7 @@ static void compose(struct flow *flow, const void *data) {
     if (list->notes[0])
         flow_paragraph(flow, NULL, list->notes, SHEET_TEXT);
     for (size_t i = 0; i < list->count; i++)
-        draw_parcel(flow, &list->parcels[i], list->count);
+        draw_parcel(flow, &list->parcels[i], list->count, list->unit);
 }
 
 bool packing_list_render(const json_t *document, struct label_pdf *pdf, struct fault *fault) {

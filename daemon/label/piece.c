@@ -12,7 +12,7 @@ struct piece {
         due[11];
     ell_length length;
     enum label_unit unit;
-    int64_t piece, of, sequence, reprint;
+    int64_t piece, of, sequence, cut, reprint;
     int side, join_end;
 };
 
@@ -34,6 +34,7 @@ static bool read_piece(const json_t *json, struct piece *piece, struct fault *fa
     piece->of = form_integer(&form, "of", 1, 99);
     piece->piece = form_integer(&form, "piece", 1, 99);
     piece->sequence = form_integer_or(&form, "sequence", 0, 99999, 0);
+    piece->cut = form_integer_or(&form, "cut", 1, 999, 0);
     piece->unit = form_unit(&form);
     piece->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
     piece->side = form_choice(&form, "side", sides);
@@ -77,25 +78,36 @@ static void draw_profile(struct page *page, struct area box, const struct piece 
         page_fill(page, area_right(&(struct area){bar.x, bar.y, bar.width, bar.height}, solid), 0);
 }
 
+/* Where it stands in the sawing order, as on the cut sheet: "14-2" is the second cut of bar 14. "" when not told. */
+static const char *cut_text(const struct piece *piece, char text[48]) {
+    text[0] = '\0';
+    if (piece->sequence > 0 && piece->cut > 0)
+        snprintf(text, 48, "%" PRId64 "-%" PRId64, piece->sequence, piece->cut);
+    else if (piece->sequence > 0)
+        snprintf(text, 48, "%" PRId64, piece->sequence);
+    return text;
+}
+
 static void draw_saw(struct page *page, struct area column, const struct piece *piece) {
-    static const struct text_style small = {.most = 8, .least = LABEL_LEAST, .align = ALIGN_CENTRE};
+    static const struct text_style small = {.most = 9, .least = LABEL_LEAST, .align = ALIGN_CENTRE};
     static const struct text_style large = {
-        .most = 20, .least = 8, .bold = true, .tight = true, .align = ALIGN_CENTRE};
+        .most = 20, .least = 8, .bold = true, .tight = true, .align = ALIGN_CENTRE, .essential = true};
+    char cut[48], text[96];
     motif_reprint(page, &column, piece->reprint);
-    if (piece->sequence == 0 || column.height < 3)
+    if (cut_text(piece, cut)[0] == '\0' || column.height < 3)
         return;
-    if (column.height < 8.5) {
-        char text[96];
-        snprintf(text, sizeof text, "%s %" PRId64, piece->saw, piece->sequence);
+    if (column.height < 7.5) {
+        snprintf(text, sizeof text, "cut %s", cut);
         page_text(page, column,
                   &(struct text_style){.most = 11, .least = LABEL_LEAST, .bold = true, .align = ALIGN_CENTRE},
                   text);
         return;
     }
-    struct area block = {column.x, column.y + (column.height - fmin(column.height, 12)) / 2, column.width,
-                         fmin(column.height, 12)};
-    page_text(page, area_top(&block, 3.4), &small, piece->saw[0] ? piece->saw : "cut no.");
-    page_print(page, area_inset(block, 0, 0.6), &large, "%" PRId64, piece->sequence);
+    double high = fmin(column.height, 12);
+    struct area block = {column.x, column.y + (column.height - high) / 2, column.width, high};
+    motif_join(text, sizeof text, piece->saw, "cut", NULL);
+    page_text(page, area_top(&block, 3.6), &small, text);
+    page_text(page, area_inset(block, 0, 0.6), &large, cut);
 }
 
 static void draw_block(struct page *page, struct area area, enum label_shape shape,
@@ -143,7 +155,7 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     static const char *const join_text[] = {"", "join left", "join right", "join both ends"};
     static const struct text_style mark = {
         .most = 7.5, .least = LABEL_LEAST, .bold = true, .essential = true};
-    char text[320], tag[32], saw[96] = "", reprint[32];
+    char text[320], tag[32], saw[128] = "", cut[48], reprint[32];
     struct area inside = label_inside(area);
     motif_symbol(page, &inside, SHAPE_STRIP, piece->code, NULL);
     area_left(&inside, 1);
@@ -164,8 +176,8 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     }
     if (inside.width < 8)
         return;
-    if (piece->sequence > 0)
-        snprintf(saw, sizeof saw, "%s %" PRId64, piece->saw, piece->sequence);
+    if (cut_text(piece, cut)[0] != '\0')
+        snprintf(saw, sizeof saw, "%s%scut %s", piece->saw, piece->saw[0] ? " " : "", cut);
     page_text(page, inside, &fact,
               motif_join(text, sizeof text, join_text[piece->join_end], saw, piece->room));
 }

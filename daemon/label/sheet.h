@@ -9,9 +9,9 @@
  *                  remainder_place?}]
  *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, quantity, unit? ("each",
  *                  "length"), kits? (text)}]
- *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, parcels [{parcel, longest?,
+ *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, unit?, parcels [{parcel, longest?,
  *                  contents [{name, quantity?, note?}]}]
- *   fitting-sheet  order, customer?, due?, windows [{code? (of the window), survey*, takeoff*}]
+ *   fitting-sheet  order, customer?, due?, unit? ("mm", "cm", "in": what lengths are shown in), windows [{code? (of the window), survey*, takeoff*}]
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_SHEET_H

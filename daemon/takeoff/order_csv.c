@@ -277,8 +277,11 @@ static void build_row(struct sheet *sheet) {
     json_t *order = sheet->failed ? NULL : find_order(sheet, name);
     if (order != NULL && json_array_size(json_object_get(order, "windows")) == ORDER_WINDOWS)
         wrong(sheet, "order", "too-large", "One order takes %d windows; split it.", ORDER_WINDOWS);
-    if (order != NULL && !sheet->failed)
-        build_window(sheet, order, unit);
+    if (order == NULL || sheet->failed)
+        return;
+    if (unit[0] != '\0' && json_object_get(order, "unit") == NULL)
+        json_object_set_new(order, "unit", json_string(unit));
+    build_window(sheet, order, unit);
 }
 
 static void clear_row(struct sheet *sheet) {

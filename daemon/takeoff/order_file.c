@@ -34,6 +34,7 @@ struct order_file *order_file_read(const json_t *json, struct fault *fault) {
         fault_memory(fault);
         return NULL;
     }
+    static const char *const units[] = {"mm", "cm", "in", NULL};
     struct form form;
     form_open(&form, json, "", fault);
     form_text(&form, "order", order->order, sizeof order->order);
@@ -41,6 +42,7 @@ struct order_file *order_file_read(const json_t *json, struct fault *fault) {
     form_date_or(&form, "due", order->due, "");
     order->priority = form_integer_or(&form, "priority", 0, 9, 5);
     form_text_or(&form, "notes", order->notes, sizeof order->notes, "");
+    order->unit = units[form_choice_or(&form, "unit", units, 0)];
     windows_read(&form, order);
     if (form_close(&form))
         return order;

@@ -5,13 +5,15 @@
  *   order, customer, notes?
  *   due?              "2026-12-04"
  *   priority?         0 (leave) to 9 (first); 5 when not given
+ *   unit?             "mm" (when not given), "cm" or "in": what labels and fitting sheets show its lengths in
  *   windows           [1 to 200 windows as in survey.h]
  *
  * CSV (RFC 4180: commas, quotes doubled within quotes, CR LF or LF). The first row names the columns; each further row
  * is one window. Columns are the fields above and those of survey.h, with "curtain." or "bay." before the inner ones,
  * "window.notes" for a window's own notes, and
  *
- *   unit              "mm", "cm" or "in": what the bare numbers of that row's lengths are in (empty: mm)
+ *   unit              "mm", "cm" or "in": what the bare numbers of that row's lengths are in (empty: mm); an
+ *                     order's first row that names one says what the order is shown in
  *
  * Lists have blanks between their items ("900 2100 900"), true is yes, false is no, an empty cell is a field not given.
  * Rows of one order must agree in customer, due, priority and notes, or leave them empty after the first. "near" has no
@@ -29,6 +31,7 @@ struct order_file {
     char order[CATALOGUE_CODE], customer[CATALOGUE_NAME], due[11],
         notes[SURVEY_NOTES]; /* due "" when not given */
     int64_t priority;
+    const char *unit; /* "mm", "cm" or "in" */
     struct survey *windows;
     size_t window_count;
 };

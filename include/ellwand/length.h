@@ -28,7 +28,7 @@ char *ell_length_text(ell_length length, char text[ELL_LENGTH_TEXT]);
 bool ell_length_from_mm(double mm, ell_length *length) __attribute__((warn_unused_result));
 
 /* What a person types: a number with an optional unit, "1830", "183 cm", "1.83m", "72 in", "72 1/2 in",
- * "72.5\"". No unit means millimetres. Inches (25.4 mm exactly, ISO 31-1 / international inch) round to the
+ * "1/2 in", "72.5\"". No unit means millimetres. Inches (25.4 mm exactly, ISO 31-1 / international inch) round to the
  * nearest tenth. False when it is not such a text or out of bounds; *length is then untouched. */
 bool ell_length_parse(const char *text, ell_length *length) __attribute__((warn_unused_result));
 

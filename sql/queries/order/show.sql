@@ -2,7 +2,7 @@
 -- short, and how it came to its state.
 select jsonb_strip_nulls(jsonb_build_object(
     'order', job_order.number, 'code', scan_code('O', job_order.id), 'customer', customer, 'due', due, 'priority', priority,
-    'notes', nullif(notes, ''), 'state', job_order.state, 'taken_at', taken_at,
+    'notes', nullif(notes, ''), 'unit', job_order.unit, 'state', job_order.state, 'taken_at', taken_at,
     'windows', (select jsonb_agg(jsonb_build_object(
             'window', job_window.name, 'code', scan_code('W', job_window.id), 'room', nullif(room, ''), 'system', system,
             'finish', finish, 'corded', job_window.corded, 'overall', job_window.takeoff -> 'overall',

@@ -1,5 +1,6 @@
 -- The labels of the kits that go with the pieces of plan $1 and have no label yet, as they come along the saw's sequence:
--- [{subject, payload}, ..]. Each part stands with the bin that holds most of what is reserved for it.
+-- [{subject, payload}, ..]. Each part stands with the bin that holds most of what is reserved for it. Of the take-off's
+-- cautions, those that whoever opens the bag must know.
 with kits as (
     select kit.id, min(plan_bar.sequence) as sequence
     from plan_bar join piece on piece.plan_bar = plan_bar.id join kit on kit.job_window = piece.job_window
@@ -19,7 +20,13 @@ with kits as (
 select coalesce(jsonb_agg(jsonb_build_object('subject', kits.id, 'payload', jsonb_strip_nulls(jsonb_build_object(
            'code', scan_code('K', kits.id), 'order', job_order.number, 'window', job_window.name,
            'room', nullif(job_window.room, ''), 'system', job_window.system, 'finish', job_window.finish,
-           'corded', job_window.corded, 'due', job_order.due, 'parts', coalesce(lines.parts, '[]'))))
+           'corded', job_window.corded, 'cautions', (
+               select jsonb_agg(advice -> 'message' order by rank)
+               from jsonb_array_elements(job_window.takeoff -> 'advice') as list (advice),
+                    array_position(array['drill-near-service', 'cord-in-reach', 'two-people', 'plugs-may-not-suit'],
+                                   advice ->> 'code') as rank
+               where rank is not null),
+           'due', job_order.due, 'parts', coalesce(lines.parts, '[]'))))
            order by kits.sequence, kits.id), '[]')
 from kits join kit on kit.id = kits.id join job_window on job_window.id = kit.job_window
 join job_order on job_order.id = job_window.job_order left join lines on lines.kit = kits.id

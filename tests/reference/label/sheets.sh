@@ -62,7 +62,7 @@ code() { # KIND: the first code in its sample
     grep -o '"code": *"[^"]*"' "$data/$1.json" | head -n 1 | cut -d'"' -f4
 }
 
-check fitting-sheet "$(code fitting-sheet)" 1991 1690 "opening 3200" "track overall 3500" "8 mm, 60 deep" \
+check fitting-sheet "$(code fitting-sheet)" 1991 1690 "opening 3200" "track overall 3500" "8 mm, 60 mm deep" \
     "2 Lark end stop, bronze" "a small child can strangle" "seen from above" "page 10 of 10"
 check cut-sheet "" "Plan 27" 1830.5 3554.7 5186.9 "810.9 mm remains: back to the rack" "52.3 mm remains: scrap" \
     "Nothing remains" "3 bars alike" "end is square"

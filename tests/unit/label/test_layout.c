@@ -55,10 +55,13 @@ static void check_largest(const struct page *page, const char *kind, const json_
     const struct item *best = largest(page);
     const char *text = pango_layout_get_text(best->layout);
     if (json_object_get(payload, "length") != NULL) {
-        char length[ELL_LENGTH_TEXT];
+        char length[UNIT_TEXT];
         ell_length tenths;
+        const char *unit = json_string_value(json_object_get(payload, "unit"));
+        bool inches = unit != NULL && strcmp(unit, "in") == 0;
         cr_assert(ell_length_from_mm(json_number_value(json_object_get(payload, "length")), &tenths));
-        cr_assert_str_eq(text, ell_length_text(tenths, length), "%s: \"%s\" is the largest", what, text);
+        cr_assert_str_eq(text, inches ? unit_text(tenths, UNIT_INCH, length) : ell_length_text(tenths, length),
+                         "%s: \"%s\" is the largest", what, text);
     } else if (strcmp(kind, "kit") == 0) {
         const char *order = json_string_value(json_object_get(payload, "order"));
         cr_assert_eq(strncmp(text, order, strlen(order)), 0, "%s: \"%s\" is the largest", what, text);
@@ -179,43 +182,46 @@ Test(layout, the_least_letters_are_high_enough) {
     page_close(&page);
 }
 
-/* 1 in = 25.4 mm exactly; the others worked out by hand: 1830.5 / 25.4 = 72.0669, nearest 1/32 is 72 2/32. */
-Test(layout, inches_as_a_carpenter_says_them) {
-    static const struct {
-        ell_length length;
-        const char *text;
-    } cases[] = {{254, "1"},
-                 {127, "1/2"},
-                 {24384, "96"},
-                 {18305, "72 1/16"},
-                 {8, "1/32"},
-                 {3, "0"},
-                 {6000 * ELL_MM, "236 7/32"}};
-    char text[ELL_LENGTH_TEXT];
-    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
-        cr_assert_str_eq(motif_inches(cases[i].length, text), cases[i].text);
+/* A label in each unit: the figure in it, and the millimetres for the saw. */
+static void check_unit(const char *kind, const struct label_stock *stock, json_t *payload, const char *unit) {
+    struct page page;
+    struct fault fault;
+    unsigned parts;
+    char mm[ELL_LENGTH_TEXT], what[96];
+    ell_length length;
+    bool told = false;
+    cr_assert(ell_length_from_mm(json_number_value(json_object_get(payload, "length")), &length));
+    ell_length_text(length, mm);
+    snprintf(what, sizeof what, "%s %s on %s in %s", kind, mm, stock->code, unit);
+    cr_assert(page_open(&page, &fault));
+    json_object_set_new(payload, "unit", json_string(unit));
+    label_on_page(&page, label_kind_find(kind, &fault), stock, payload, 0, &parts);
+    cr_assert(page_good(&page), "%s: %s", what, fault.message);
+    check_items(&page, what);
+    check_apart(&page, what);
+    for (size_t i = 0; i < page.count; i++)
+        told = told || (page.items[i].layout != NULL &&
+                        strncmp(pango_layout_get_text(page.items[i].layout), mm, strlen(mm)) == 0);
+    cr_assert(told, "%s: no millimetres", what);
+    page_close(&page);
 }
 
-Test(layout, holds_in_inches) {
-    json_t *stocks = sample_read("stocks"), *pieces = sample_read("piece"), *json, *payload;
-    struct fault fault;
+Test(layout, holds_in_every_unit) {
+    static const char *const kinds[] = {"piece", "offcut", "bar"}, *const units[] = {"mm", "cm", "in"};
+    json_t *stocks = sample_read("stocks"), *json, *payload;
     size_t i, j;
-    json_array_foreach(stocks, i, json) {
-        struct label_stock stock = sample_stock(json);
-        json_array_foreach(pieces, j, payload) {
-            struct page page;
-            unsigned parts;
-            cr_assert(page_open(&page, &fault));
-            json_object_set_new(payload, "unit", json_string("in"));
-            label_on_page(&page, piece_layout, &stock, payload, 0, &parts);
-            cr_assert(page_good(&page), "piece %zu on %s: %s", j, stock.code, fault.message);
-            check_items(&page, stock.code);
-            check_apart(&page, stock.code);
-            page_close(&page);
+    for (int kind = 0; kind < 3; kind++) {
+        json_t *payloads = sample_read(kinds[kind]);
+        json_array_foreach(stocks, i, json) {
+            struct label_stock stock = sample_stock(json);
+            json_array_foreach(payloads, j, payload) {
+                for (int unit = 0; unit < 3; unit++)
+                    check_unit(kinds[kind], &stock, payload, units[unit]);
+            }
         }
+        json_decref(payloads);
     }
     json_decref(stocks);
-    json_decref(pieces);
 }
 
 /* ---- any text at all ---- */

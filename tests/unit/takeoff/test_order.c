@@ -39,6 +39,7 @@ Test(order, a_whole_order_is_read) {
     cr_assert_not_null(order, "%s at %s: %s", fault.code, fault.where, fault.message);
     cr_assert_str_eq(order->due, "2026-12-04", "due");
     cr_assert_eq(order->priority, 8, "priority");
+    cr_assert_str_eq(order->unit, "mm", "unit");
     cr_assert_eq(order->window_count, 2, "windows");
     cr_assert_eq(order->windows[1].width, 18300, "width");
     cr_assert_eq(order->windows[1].wall_left, SURVEY_UNKNOWN, "what was not measured");
@@ -56,6 +57,8 @@ Test(order, what_is_wrong_names_its_window) {
         "bad-date", "due");
     order_refused("{\"order\":\"A1\",\"customer\":\"I\",\"priority\":10,\"windows\":[" WINDOW("W") "]}",
                   "out-of-range", "priority");
+    order_refused("{\"order\":\"A1\",\"customer\":\"I\",\"unit\":\"ft\",\"windows\":[" WINDOW("W") "]}",
+                  "unknown-choice", "unit");
     order_refused(
         ORDER(WINDOW("W1") ",{\"window\":\"W2\",\"width\":-1," WINDOW_WITHOUT_WIDTH "," CURTAIN "}"),
         "out-of-range", "windows[1].width");
