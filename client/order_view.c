@@ -55,8 +55,10 @@ void order_view(const struct screen *screen, const json_t *order) {
         {"batch", "batch", COLUMN_TEXT},
     };
     static const struct column shortage[] = {
-        {"part", "part", COLUMN_TEXT},     {"name", "name", COLUMN_TEXT}, {"wanted", "wanted", COLUMN_LENGTH},
-        {"short", "short", COLUMN_LENGTH}, {"unit", "unit", COLUMN_TEXT},
+        {"part", "part", COLUMN_TEXT},
+        {"name", "name", COLUMN_TEXT},
+        {"wanted", "wanted", COLUMN_LENGTH},
+        {"short", "short", COLUMN_LENGTH},
     };
     static const struct column history[] = {
         {"when", "at", COLUMN_TIME},
@@ -70,7 +72,7 @@ void order_view(const struct screen *screen, const json_t *order) {
     json_t *all = gather(list, "pieces");
     section(screen, "Pieces", pieces, COUNT(pieces), all);
     json_decref(all);
-    section(screen, "Short (by length: mm)", shortage, COUNT(shortage), json_object_get(order, "short"));
+    section(screen, "Short", shortage, COUNT(shortage), json_object_get(order, "short"));
     section(screen, "History", history, COUNT(history), json_object_get(order, "history"));
     json_t *gathered = json_array(), *window;
     size_t at;

@@ -28,11 +28,18 @@ bool program_switch(const struct program *program, const char *name) {
 
 static int say(const struct program *program, enum exit_code code, const char *where, const char *message) {
     const struct screen *screen = &program->notices;
+    const char *place = where[0] != '\0' ? where : "ellwand";
+    bool long_message =
+        screen->width > 0 && screen_columns(place) + 2 + screen_columns(message) > screen->width;
     fflush(program->screen.file);
-    screen_text(screen, PAINT_RED, where[0] != '\0' ? where : "ellwand");
-    fputs(": ", screen->file);
-    screen_text(screen, PAINT_PLAIN, message);
-    putc('\n', screen->file);
+    screen_text(screen, PAINT_RED, place);
+    fputs(long_message ? ":\n" : ": ", screen->file);
+    if (long_message) {
+        screen_paragraph(screen, 4, message);
+    } else {
+        screen_text(screen, PAINT_PLAIN, message);
+        putc('\n', screen->file);
+    }
     return code;
 }
 

@@ -35,11 +35,13 @@ int screen_columns(const char *text);
 enum column_kind {
     COLUMN_TEXT,
     COLUMN_NUMBER, /* a number, to the right */
-    COLUMN_LENGTH, /* millimetres, one decimal where there is one */
-    COLUMN_MONEY,  /* minor units, shown with two decimals */
-    COLUMN_TIME,   /* ISO 8601 with Z, shown in local time to the minute */
-    COLUMN_YES,    /* true: "yes", else nothing */
-    COLUMN_COUNT   /* how many items a list has */
+    COLUMN_LENGTH, /* millimetres, one decimal where there is one; a row with a "unit" counts pieces unless that is "length" */
+    COLUMN_MONEY, /* minor units, shown with two decimals */
+    COLUMN_TIME,  /* ISO 8601 with Z, shown in local time to the minute */
+    COLUMN_YES,   /* true: "yes", else nothing */
+    COLUMN_COUNT, /* how many items a list has */
+
+    COLUMN_MINOR = 16 /* added to one of the above: given up first where the terminal is narrow */
 };
 
 struct column {
@@ -50,8 +52,9 @@ struct column {
 
 enum { COLUMNS_MOST = 20 };
 
-/* Prints `rows` (a list of objects), each on one line. Where the terminal is too narrow the widest texts are
- * cut. With no rows it prints `nothing`. At most COLUMNS_MOST columns. */
+/* Prints `rows` (a list of objects), each on one line. On a terminal columns in which nothing stands are left out, and where
+ * it is too narrow headings take several lines, sentences (a last column without heading) go below their row, texts are cut and minor columns given up, which it then says. With no rows
+ * it prints `nothing`. At most COLUMNS_MOST columns. */
 void table_print(const struct screen *screen, const struct column columns[], size_t count, const json_t *rows,
                  const char *nothing);
 
@@ -59,7 +62,7 @@ void table_print(const struct screen *screen, const struct column columns[], siz
 void fields_print(const struct screen *screen, const struct column fields[], size_t count,
                   const json_t *object);
 
-/* The text of one field as both of the above show it. */
+/* The text of one field as both of the above show it, a length with its unit. */
 void field_text(const json_t *object, const struct column *column, char text[256]);
 
 /* One line on a terminal that shows how far long work has come, `share` from 0 to 1; nothing elsewhere. At

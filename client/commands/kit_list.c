@@ -4,8 +4,8 @@
 static int run(struct program *program) {
     static const struct column columns[] = {
         {"kit", "kit", COLUMN_TEXT},         {"order", "order", COLUMN_TEXT},
-        {"window", "window", COLUMN_TEXT},   {"room", "room", COLUMN_TEXT},
-        {"due", "due", COLUMN_TEXT},         {"corded", "corded", COLUMN_YES},
+        {"window", "window", COLUMN_TEXT},   {"room", "room", COLUMN_TEXT | COLUMN_MINOR},
+        {"due", "due", COLUMN_TEXT},         {"corded", "corded", COLUMN_YES | COLUMN_MINOR},
         {"state", "state", COLUMN_TEXT},     {"lines", "lines", COLUMN_NUMBER},
         {"picked", "picked", COLUMN_NUMBER}, {"short", "short", COLUMN_NUMBER},
         {"pieces", "pieces", COLUMN_NUMBER}, {"matched", "matched", COLUMN_NUMBER},

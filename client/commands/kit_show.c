@@ -20,7 +20,7 @@ static void show_lines(const struct screen *screen, const json_t *kit) {
                                           {"picked", "picked", COLUMN_LENGTH},
                                           {"reserved", "reserved", COLUMN_LENGTH},
                                           {"short", "short", COLUMN_LENGTH},
-                                          {"why", "why", COLUMN_TEXT}};
+                                          {"why", "why", COLUMN_TEXT | COLUMN_MINOR}};
     fields_print(screen, fields, sizeof fields / sizeof fields[0], kit);
     putc('\n', screen->file);
     table_print(screen, pieces, sizeof pieces / sizeof pieces[0], json_object_get(kit, "pieces"),
@@ -31,13 +31,17 @@ static void show_lines(const struct screen *screen, const json_t *kit) {
 }
 
 static void show_walk(const struct screen *screen, const json_t *answer) {
-    static const struct column walk[] = {
-        {"bin", "bin", COLUMN_TEXT},      {"code", "code", COLUMN_TEXT},
-        {"part", "part", COLUMN_TEXT},    {"code", "part_code", COLUMN_TEXT},
-        {"name", "name", COLUMN_TEXT},    {"instead of", "replaces", COLUMN_TEXT},
-        {"batch", "batch", COLUMN_TEXT},  {"quantity", "quantity", COLUMN_LENGTH},
-        {"into kit", "kit", COLUMN_TEXT}, {"order", "order", COLUMN_TEXT},
-        {"window", "window", COLUMN_TEXT}};
+    static const struct column walk[] = {{"bin", "bin", COLUMN_TEXT},
+                                         {"code", "code", COLUMN_TEXT},
+                                         {"part", "part", COLUMN_TEXT},
+                                         {"code", "part_code", COLUMN_TEXT | COLUMN_MINOR},
+                                         {"name", "name", COLUMN_TEXT},
+                                         {"instead of", "replaces", COLUMN_TEXT},
+                                         {"batch", "batch", COLUMN_TEXT | COLUMN_MINOR},
+                                         {"quantity", "quantity", COLUMN_LENGTH},
+                                         {"into kit", "kit", COLUMN_TEXT},
+                                         {"order", "order", COLUMN_TEXT},
+                                         {"window", "window", COLUMN_TEXT}};
     static const struct column lacking[] = {{"part", "part", COLUMN_TEXT},
                                             {"name", "name", COLUMN_TEXT},
                                             {"quantity", "quantity", COLUMN_LENGTH},

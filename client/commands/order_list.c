@@ -3,11 +3,16 @@
 
 static int run(struct program *program) {
     static const struct column columns[] = {
-        {"order", "order", COLUMN_TEXT},       {"customer", "customer", COLUMN_TEXT},
-        {"due", "due", COLUMN_TEXT},           {"late", "late", COLUMN_YES},
-        {"state", "state", COLUMN_TEXT},       {"priority", "priority", COLUMN_NUMBER},
-        {"windows", "windows", COLUMN_NUMBER}, {"pieces", "pieces", COLUMN_NUMBER},
-        {"cut", "pieces_cut", COLUMN_NUMBER},  {"packed", "kits_packed", COLUMN_NUMBER},
+        {"order", "order", COLUMN_TEXT},
+        {"customer", "customer", COLUMN_TEXT},
+        {"due", "due", COLUMN_TEXT},
+        {"late", "late", COLUMN_YES},
+        {"state", "state", COLUMN_TEXT},
+        {"priority", "priority", COLUMN_NUMBER | COLUMN_MINOR},
+        {"windows", "windows", COLUMN_NUMBER | COLUMN_MINOR},
+        {"pieces", "pieces", COLUMN_NUMBER},
+        {"cut", "pieces_cut", COLUMN_NUMBER},
+        {"packed", "kits_packed", COLUMN_NUMBER},
     };
     json_t *body = json_pack("{s:s?, s:b, s:b}", "state", program_option(program, "state"), "open",
                              program_switch(program, "open"), "late", program_switch(program, "late"));

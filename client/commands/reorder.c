@@ -28,11 +28,11 @@ static int run(struct program *program) {
                                             {"wanted", "wanted", COLUMN_LENGTH},
                                             {"on order", "on_order", COLUMN_LENGTH},
                                             {"proposed", "proposed", COLUMN_LENGTH},
-                                            {"a week", "weekly", COLUMN_LENGTH},
-                                            {"lead days", "lead_days", COLUMN_NUMBER},
-                                            {"by", "law", COLUMN_TEXT},
-                                            {"guess", "history_short", COLUMN_YES},
-                                            {"safety", "safety_stock", COLUMN_LENGTH},
+                                            {"a week", "weekly", COLUMN_LENGTH | COLUMN_MINOR},
+                                            {"lead days", "lead_days", COLUMN_NUMBER | COLUMN_MINOR},
+                                            {"by", "law", COLUMN_TEXT | COLUMN_MINOR},
+                                            {"guess", "history_short", COLUMN_YES | COLUMN_MINOR},
+                                            {"safety", "safety_stock", COLUMN_LENGTH | COLUMN_MINOR},
                                             {"reorder at", "reorder_point", COLUMN_LENGTH},
                                             {"buy", "buy", COLUMN_LENGTH}};
     bool all = program_switch(program, "all");

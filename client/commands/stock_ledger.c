@@ -2,13 +2,17 @@
 #include "command.h"
 
 static int run(struct program *program) {
-    static const struct column columns[] = {
-        {"entry", "entry", COLUMN_NUMBER}, {"at", "at", COLUMN_TIME},
-        {"what", "kind", COLUMN_TEXT},     {"quantity", "quantity", COLUMN_LENGTH},
-        {"bin", "bin", COLUMN_TEXT},       {"batch", "batch", COLUMN_TEXT},
-        {"kit", "kit", COLUMN_TEXT},       {"order", "order", COLUMN_TEXT},
-        {"window", "window", COLUMN_TEXT}, {"key", "key", COLUMN_TEXT},
-        {"reason", "reason", COLUMN_TEXT}};
+    static const struct column columns[] = {{"entry", "entry", COLUMN_NUMBER},
+                                            {"at", "at", COLUMN_TIME},
+                                            {"what", "kind", COLUMN_TEXT},
+                                            {"quantity", "quantity", COLUMN_LENGTH},
+                                            {"bin", "bin", COLUMN_TEXT},
+                                            {"batch", "batch", COLUMN_TEXT},
+                                            {"kit", "kit", COLUMN_TEXT},
+                                            {"order", "order", COLUMN_TEXT},
+                                            {"window", "window", COLUMN_TEXT | COLUMN_MINOR},
+                                            {"key", "key", COLUMN_TEXT},
+                                            {"reason", "reason", COLUMN_TEXT | COLUMN_MINOR}};
     int64_t after, limit;
     if (!program_number(program, "after", 1, INT64_MAX, 0, &after) ||
         !program_number(program, "limit", 1, 1000, 50, &limit))

@@ -62,8 +62,8 @@ static int draw(struct program *program, const json_t *orders, const struct orde
         }
         json_array_append_new(windows, json_pack("{s:O, s:o}", "survey", survey, "takeoff", takeoff));
     }
-    json_t *document = json_pack("{s:s, s:s, s:s*, s:s*, s:o}", "order", order->order, "unit", order->unit, "customer",
-                                 order->customer[0] ? order->customer : NULL, "due",
+    json_t *document = json_pack("{s:s, s:s, s:s*, s:s*, s:o}", "order", order->order, "unit", order->unit,
+                                 "customer", order->customer[0] ? order->customer : NULL, "due",
                                  order->due[0] ? order->due : NULL, "windows", windows);
     int code = sheet_file_write(program, "fitting-sheet", document, path);
     json_decref(document);

@@ -219,10 +219,10 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
     double cost = json_number_value(json_object_get(plan, "cost"));
     double bound = json_number_value(json_object_get(plan, "bound"));
     put(canvas,
-        "%" JSON_INTEGER_FORMAT " bars, %.1f m: pieces %.1f m, back to the rack %.1f m, scrap %.1f m, "
+        "%" JSON_INTEGER_FORMAT " %s, %.1f m: pieces %.1f m, back to the rack %.1f m, scrap %.1f m, "
         "saw %.1f m.",
-        totals->count, totals->bars / 1000, totals->pieces / 1000, totals->rack / 1000, totals->scrap / 1000,
-        (totals->dust + totals->trim) / 1000);
+        totals->count, totals->count == 1 ? "bar" : "bars", totals->bars / 1000, totals->pieces / 1000,
+        totals->rack / 1000, totals->scrap / 1000, (totals->dust + totals->trim) / 1000);
     end_line(canvas);
     if (consumed > 0)
         put(canvas, "Yield %.1f %% of what is used up. ", 100 * totals->pieces / consumed);

@@ -154,7 +154,7 @@ static void draw_bar(struct page *page, struct area box, const struct cut_sheet 
 static void draw_bar_head(struct flow *flow, const struct cut_bar *bar) {
     static const struct text_style number = {.most = 15, .least = 7, .bold = true, .essential = true};
     static const struct text_style name = {.most = 11, .least = 8, .bold = true};
-    static const struct text_style fact = {.most = 9.5, .least = 7, .align = ALIGN_RIGHT};
+    static const struct text_style fact = {.most = 10, .least = 7, .bold = true, .align = ALIGN_RIGHT};
     char text[320], length[ELL_LENGTH_TEXT], batch[80] = "", count[48] = "";
     struct area row = flow_take(flow, 7);
     page_print(&flow->page, area_left(&row, 14), &number, "%" PRId64, bar->sequence);
@@ -172,8 +172,8 @@ static void draw_bar_head(struct flow *flow, const struct cut_bar *bar) {
 
 static void draw_stops(struct flow *flow, const struct cut_sheet *sheet, const struct cut_bar *bar) {
     static const struct flow_column columns[] = {{"cut", 0.08, ALIGN_RIGHT, false},
-                                                 {"stop at", 0.16, ALIGN_RIGHT, true},
-                                                 {"mark on the bar", 0.17, ALIGN_RIGHT, false},
+                                                 {"stop at, mm", 0.16, ALIGN_RIGHT, true},
+                                                 {"mark on bar, mm", 0.17, ALIGN_RIGHT, false},
                                                  {"", 0.02, ALIGN_LEFT, false},
                                                  {"piece", 0.39, ALIGN_LEFT, false},
                                                  {"code", 0.18, ALIGN_LEFT, false}};
@@ -189,7 +189,7 @@ static void draw_stops(struct flow *flow, const struct cut_sheet *sheet, const s
                                      "",
                                      bar->pieces[i].name,
                                      bar->pieces[i].code};
-        flow_row(flow, flow_take(flow, 5), columns, 6, cells, 10);
+        flow_row(flow, flow_take(flow, 5.6), columns, 6, cells, 11);
         at += sheet->kerf;
     }
 }
@@ -230,7 +230,7 @@ static void compose(struct flow *flow, const void *data) {
     flow_begin(flow, &head);
     for (size_t i = 0; i < sheet->count; i++) {
         const struct cut_bar *bar = &sheet->bars[i];
-        flow_keep(flow, 7 + 13 + 4 + 5 * fmin((double)bar->piece_count, 6) + 7);
+        flow_keep(flow, 7 + 13 + 4 + 5.6 * fmin((double)bar->piece_count, 6) + 7);
         draw_bar_head(flow, bar);
         draw_bar(&flow->page, flow_take(flow, 13), sheet, bar);
         draw_stops(flow, sheet, bar);

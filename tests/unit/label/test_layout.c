@@ -60,7 +60,8 @@ static void check_largest(const struct page *page, const char *kind, const json_
         const char *unit = json_string_value(json_object_get(payload, "unit"));
         bool inches = unit != NULL && strcmp(unit, "in") == 0;
         cr_assert(ell_length_from_mm(json_number_value(json_object_get(payload, "length")), &tenths));
-        cr_assert_str_eq(text, inches ? unit_text(tenths, UNIT_INCH, length) : ell_length_text(tenths, length),
+        cr_assert_str_eq(text,
+                         inches ? unit_text(tenths, UNIT_INCH, length) : ell_length_text(tenths, length),
                          "%s: \"%s\" is the largest", what, text);
     } else if (strcmp(kind, "kit") == 0) {
         const char *order = json_string_value(json_object_get(payload, "order"));
