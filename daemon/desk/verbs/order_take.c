@@ -45,10 +45,9 @@ static json_t *work_out_all(const json_t *surveys, const struct catalogue *catal
 
 static bool insert_order(struct desk_call *call, const struct order_file *order, int64_t *id,
                          struct fault *fault) {
-    json_t *head =
-        json_pack("{s:s, s:s, s:s, s:I, s:s, s:s}", "order", order->order, "customer", order->customer, "due",
-                  order->due, "priority", (json_int_t)order->priority, "notes", order->notes,
-                  "unit", order->unit);
+    json_t *head = json_pack("{s:s, s:s, s:s, s:I, s:s, s:s}", "order", order->order, "customer",
+                             order->customer, "due", order->due, "priority", (json_int_t)order->priority,
+                             "notes", order->notes, "unit", order->unit);
     if (head == NULL)
         return fault_memory(fault);
     struct store_values values = {0};
