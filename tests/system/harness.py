@@ -46,9 +46,10 @@ def service(function):
     subprocess.run(["bash", "-c", script, "bash", function], check=True, timeout=90)
 
 
-def run(*command, **options):
+def run(*command, timeout=120, **options):
     """A program that must succeed; its standard output as text."""
-    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, timeout=120, **options)
+    done = subprocess.run([str(word) for word in command], capture_output=True, text=True, timeout=timeout,
+                          **options)
     if done.returncode != 0:
         raise AssertionError(f"{command} ended with {done.returncode}:\n{done.stdout}{done.stderr}")
     return done.stdout
@@ -134,62 +135,34 @@ class Client:
         raise NoAnswer(f"{verb} within {seconds} s")
 
 
-class Workshop:
-    """A database with an empty workshop, a daemon's configuration and keys of every role."""
+class Daemon:
+    """One `ellwandd` with its configuration. A workshop is one with a database; `Workshop.another` gives it company."""
 
-    def __init__(self):
-        number = next(_numbers)
-        self.folder = SERVICES.parent / f"workshop{os.getpid()}-{number}"
-        self.folder.mkdir(mode=0o700)
-        self.database = f"workshop_{os.getpid()}_{number}"
-        # Print jobs are known by the workshop's name and their number, and the print scheduler may be shared.
-        self.name = f"workshop-{os.getpid()}-{number}"
+    def __init__(self, folder, name):
+        self.folder, self.name_here = folder, name
         self.process = None
-        self.log = self.folder / "daemon.log"
+        self.log = folder / f"{name}.log"
         # Unix sockets: tests never meet on a port.
-        self.endpoint = f"ipc://{self.folder}/requests"
-        self.daemon_key = Key("daemon")
-        self.keys = {role: Key(role) for role in ("desk", "saw", "stores", "manager")}
-        self.clients = []
-        self._prepare()
+        self.endpoint = f"ipc://{folder}/{name}.requests"
+        self.configuration = folder / f"{name}.conf"
 
-    def _prepare(self):
-        run("createdb", "-T", "template0", self.database)
-        owner = f"dbname={self.database}"
-        run(BUILD / "ellwandd", "migrate", "--owner", owner)
-        self.sql("alter role ellwand_daemon login")
-        run(BUILD / "ellwandd", "workshop", self.name, "An invented workshop", "--owner", owner)
-        for role, key in self.keys.items():
-            # A key may begin with "-": nothing after "--" is taken for an option.
-            run(BUILD / "ellwandd", "key", "--owner", owner, "--", self.name, role, key.public.decode(), role)
-        self.daemon_key.write(self.folder / "daemon.key")
-        (self.folder / "ellwandd.conf").write_text(
+    def configure(self, database, workshop):
+        self.configuration.write_text(
             f'database = "host={os.environ["PGHOST"]} port={os.environ["PGPORT"]}'
-            f' dbname={self.database} user=ellwand_daemon";\n'
-            f'workshop = "{self.name}";\n'
+            f' dbname={database} user=ellwand_daemon";\n'
+            f'workshop = "{workshop}";\n'
             f'listen = "{self.endpoint}";\n'
-            f'events = "ipc://{self.folder}/events";\n'
+            f'events = "ipc://{self.folder}/{self.name_here}.events";\n'
             f'key_file = "{self.folder}/daemon.key";\n'
             f'cups_server = "{os.environ["CUPS_SERVER"]}";\n'
         )
-
-    def sql(self, statement):
-        """The rows of one statement, as lines of text, asked past the daemon."""
-        return run("psql", "-qXAt", "-v", "ON_ERROR_STOP=1", "-d", self.database, "-c", statement).splitlines()
-
-    # --- the daemon
 
     def launch(self):
         """Starts the daemon without waiting for it."""
         with open(self.log, "ab") as log:
             self.process = subprocess.Popen(
-                [BUILD / "ellwandd", "run", "--config", self.folder / "ellwandd.conf"],
+                [BUILD / "ellwandd", "run", "--config", self.configuration],
                 stdin=subprocess.DEVNULL, stdout=log, stderr=log)
-
-    def start(self):
-        """Starts the daemon and waits until it answers."""
-        self.launch()
-        self.client("desk").insist("ping", seconds=30)
 
     def lives(self):
         return self.process is not None and self.process.poll() is None
@@ -208,6 +181,59 @@ class Workshop:
     def log_text(self):
         return self.log.read_text(errors="replace") if self.log.exists() else ""
 
+    def end(self):
+        """Kills it if it runs; nothing that a sanitizer reported passes in silence."""
+        if self.lives():
+            self.kill()
+        text = self.log_text()
+        for report in SANITIZER_REPORTS:
+            assert report not in text, f"the daemon's log holds a sanitizer's report:\n{text[-8000:]}"
+
+
+class Workshop(Daemon):
+    """A database with an empty workshop, a daemon's configuration and keys of every role."""
+
+    def __init__(self):
+        number = next(_numbers)
+        folder = SERVICES.parent / f"workshop{os.getpid()}-{number}"
+        folder.mkdir(mode=0o700)
+        super().__init__(folder, "ellwandd")
+        self.database = f"workshop_{os.getpid()}_{number}"
+        # Print jobs are known by the workshop's name and their number, and the print scheduler may be shared.
+        self.name = f"workshop-{os.getpid()}-{number}"
+        self.daemon_key = Key("daemon")
+        self.keys = {role: Key(role) for role in ("desk", "saw", "stores", "manager")}
+        self.clients, self.others = [], []
+        self._prepare()
+
+    def _prepare(self):
+        run("createdb", "-T", "template0", self.database)
+        owner = f"dbname={self.database}"
+        run(BUILD / "ellwandd", "migrate", "--owner", owner)
+        self.sql("alter role ellwand_daemon login")
+        run(BUILD / "ellwandd", "workshop", self.name, "An invented workshop", "--owner", owner)
+        for role, key in self.keys.items():
+            # A key may begin with "-": nothing after "--" is taken for an option.
+            run(BUILD / "ellwandd", "key", "--owner", owner, "--", self.name, role, key.public.decode(), role)
+        self.daemon_key.write(self.folder / "daemon.key")
+        self.configure(self.database, self.name)
+
+    def another(self):
+        """A second daemon on the same database, under the same key, not yet started."""
+        daemon = Daemon(self.folder, f"ellwandd-{len(self.others) + 2}")
+        daemon.configure(self.database, self.name)
+        self.others.append(daemon)
+        return daemon
+
+    def sql(self, statement):
+        """The rows of one statement, as lines of text, asked past the daemon."""
+        return run("psql", "-qXAt", "-v", "ON_ERROR_STOP=1", "-d", self.database, "-c", statement).splitlines()
+
+    def start(self):
+        """Starts the daemon and waits until it answers."""
+        self.launch()
+        self.client("desk").insist("ping", seconds=30)
+
     def client(self, role):
         client = Client(self.endpoint, self.daemon_key.public, self.keys[role])
         self.clients.append(client)
@@ -216,11 +242,8 @@ class Workshop:
     def close(self):
         for client in self.clients:
             client.close()
-        if self.lives():
-            self.kill()
-        text = self.log_text()
-        for report in SANITIZER_REPORTS:
-            assert report not in text, f"the daemon's log holds a sanitizer's report:\n{text[-8000:]}"
+        for daemon in (self, *self.others):
+            daemon.end()
 
     def __enter__(self):
         return self

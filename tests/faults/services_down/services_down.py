@@ -160,7 +160,7 @@ class Printing:
 
 def main():
     with harness.Workshop() as workshop:
-        configuration = workshop.folder / "ellwandd.conf"
+        configuration = workshop.configuration
         configuration.write_text(configuration.read_text() + "request_timeout_ms = 3000;\nconnect_timeout_ms = 1000;\n"
                                  "statement_timeout_ms = 2000;\n")
         workshop.start()

@@ -1,0 +1,44 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What the stores' benchmarks share: a workshop with years of books behind it, and readers of PostgreSQL's log."""
+import json
+import pathlib
+import re
+import sys
+import time
+
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE.parents[1] / "system"), str(HERE.parents[1] / "system" / "desk_stores")]
+import small  # noqa: E402,F401  (the path is set above)
+from small import harness  # noqa: E402,F401
+
+LOG = harness.SERVICES.parent / "log" / "postgres.log"
+ORDERS, PAST, PARTS = 100_000, 99_396, 10_000  # what is past fills whole plans of 18 pieces
+
+
+def fill(workshop, orders=ORDERS, past=PAST, parts=PARTS):
+    """The demonstration's catalogue and bins, and the books of fill.sql."""
+    small.fill(workshop)
+    began = time.monotonic()
+    harness.run("psql", "-qX", "-d", workshop.database, "-v", f"orders={orders}", "-v", f"past={past}", "-v", f"parts={parts}",
+                "-f", HERE / "fill.sql", timeout=600)
+    counts = workshop.sql("set search_path = ellwand; select (select count(*) from ledger), (select count(*) from job_order),"
+                          " (select count(*) from part), (select count(*) from history),"
+                          " pg_size_pretty(pg_database_size(current_database()))")[0].split("|")
+    print("{} ledger entries, {} orders, {} parts, {} steps of history, {}".format(*counts),
+          f"filled in {time.monotonic() - began:.0f} s", flush=True)
+
+
+def log_size():
+    return LOG.stat().st_size
+
+
+def log_since(position):
+    with open(LOG, "rb") as log:
+        log.seek(position)
+        return log.read().decode(errors="replace")
+
+
+def plans(text):
+    """Each plan that auto_explain wrote in JSON, as a tree."""
+    for found in re.finditer(r"plan:\n((?:\t.*\n?)+)", text):
+        yield json.loads(found.group(1).replace("\n\t", "\n"))
