@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { EVERYTHING_MS = 180000 };
+
 struct answering {
     struct desk *desk;
     const struct desk_request *request;
@@ -117,10 +119,10 @@ static bool work(struct store_session *session, void *state, struct fault *fault
         !admit(answering, session, fault))
         return false;
     /* The reason of whatever follows, until the verb or the person gives a better one. */
-    if (answering->verb->effect != DESK_READS && !desk_reason(&answering->call, answering->verb->name, fault))
+    if (desk_changes(answering->verb) && !desk_reason(&answering->call, answering->verb->name, fault))
         return false;
-    return answering->verb->effect != DESK_READS ? change_once(answering, session, fault)
-                                                 : run_verb(answering, fault);
+    return desk_changes(answering->verb) ? change_once(answering, session, fault)
+                                         : run_verb(answering, fault);
 }
 
 static bool transact(struct answering *answering, struct fault *fault) {
@@ -129,6 +131,8 @@ static bool transact(struct answering *answering, struct fault *fault) {
     switch (answering->verb->effect) {
     case DESK_READS:
         return store_reading(store, deadline, work, answering, fault);
+    case DESK_READS_EVERYTHING:
+        return store_reading(store, store_deadline(EVERYTHING_MS), work, answering, fault);
     case DESK_CHANGES_UNDER_LOCKS:
         return store_locking(store, deadline, work, answering, fault);
     case DESK_CHANGES:

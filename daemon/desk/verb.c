@@ -93,7 +93,7 @@ char *desk_verbs(void) {
                 json_array_append_new(names, json_string(roles[role]));
         json_array_append_new(list,
                               json_pack("{s:s, s:o, s:b, s:s}", "verb", verb->name, "roles", names, "changes",
-                                        verb->effect != DESK_READS, "summary", verb->summary));
+                                        desk_changes(verb), "summary", verb->summary));
     }
     char *text = json_dumps(list, JSON_INDENT(1));
     json_decref(list);

@@ -35,7 +35,12 @@ struct desk_call {
  * one had waited for the other. The verbs that many people use at once on the same few parts lock what they read, in the
  * order job_order, kit, part (sql/queries/reservation/lock.sql), and then see what the last holder left: under
  * read committed they wait in turn where serializable ones would have to begin again. */
-enum desk_effect { DESK_READS, DESK_CHANGES, DESK_CHANGES_UNDER_LOCKS };
+enum desk_effect {
+    DESK_READS,
+    DESK_READS_EVERYTHING, /* takes as long as there is history: minutes, whatever the request's own time is */
+    DESK_CHANGES,
+    DESK_CHANGES_UNDER_LOCKS
+};
 
 struct desk_verb {
     const char *name;        /* "order.take" */
@@ -45,6 +50,10 @@ struct desk_verb {
     /* The result (a new reference), or NULL and fault. */
     json_t *(*run)(struct desk_call *call, struct fault *fault);
 };
+
+static inline bool desk_changes(const struct desk_verb *verb) {
+    return verb->effect == DESK_CHANGES || verb->effect == DESK_CHANGES_UNDER_LOCKS;
+}
 
 /* The answer of a statement that takes ($1 workshop, $2 the body as jsonb) and gives one JSON value: what
  * most verbs that only read are made of. NULL and fault when it fails; "not-found" with `what` when it gives

@@ -63,5 +63,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_audit = {
-    "audit", ROLE_ANY, DESK_READS,
+    "audit", ROLE_ANY, DESK_READS_EVERYTHING,
     "Checks every invariant on the live database and lists what breaks one, at most 100 for each.", run};

@@ -2,18 +2,26 @@
 -- kits hold the sum of their picks; 0 <= reserved <= on hand. What a purchase says was received is what came into the bins
 -- and onto the rack for it.
 -- -> {"checked": places, lines of kits and purchases, "findings": [{subject, message}]}
-with place as (
-    select stock.*, part.code as part_code, part.unit, bin.code as bin_code,
-           (select coalesce(sum(delta), 0) from ledger where ledger.stock = stock.id) as booked,
-           (select coalesce(sum(quantity), 0) from reservation where reservation.stock = stock.id) as held
+with place_booked as (
+    select stock as id, sum(delta) as booked from ledger group by stock
+), place_held as (
+    select stock as id, sum(quantity) as held from reservation group by stock
+), line_booked as (
+    select kit_line as id, -sum(delta) as booked from ledger where kit_line is not null group by kit_line
+), line_held as (
+    select kit_line as id, sum(quantity) as held from reservation group by kit_line
+), place as (
+    select stock.*, part.code as part_code, part.unit, bin.code as bin_code, coalesce(booked, 0) as booked, coalesce(held, 0) as held
     from stock join part on part.id = stock.part join bin on bin.id = stock.bin
+    left join place_booked on place_booked.id = stock.id left join place_held on place_held.id = stock.id
     where stock.workshop = $1::integer
-), line as (
-    select kit_line.*, part.name, part.unit,
-           (select coalesce(-sum(delta), 0) from ledger where ledger.kit_line = kit_line.id) as booked,
-           (select coalesce(sum(quantity), 0) from reservation where reservation.kit_line = kit_line.id) as held
+), line as materialized (
+    -- only those that are wrong: there are as many lines as parts were ever sold
+    select kit_line.*, part.name, part.unit, coalesce(booked, 0) as booked, coalesce(held, 0) as held
     from kit join kit_line on kit_line.kit = kit.id join part on part.id = kit_line.part
+    left join line_booked on line_booked.id = kit_line.id left join line_held on line_held.id = kit_line.id
     where kit.workshop = $1::integer
+      and (picked <> coalesce(booked, 0) or picked < 0 or picked + coalesce(held, 0) > wanted)
 ), bought as (
     select line.*, format('line %s of purchase %s', line.id, line.purchase) as subject, coalesce(part.unit, 'each') as unit,
            came.said, came.held
@@ -60,5 +68,6 @@ with place as (
     select subject, format('%s received, but only %s ordered, and nobody said to keep more.', shown_words(unit, received), shown_words(unit, quantity))
     from bought where received > quantity and not over
 )
-select jsonb_build_object('checked', (select count(*) from place) + (select count(*) from line) + (select count(*) from bought),
+select jsonb_build_object('checked', (select count(*) from place) + (select count(*) from bought)
+                   + (select count(*) from kit join kit_line on kit_line.kit = kit.id where kit.workshop = $1::integer),
     'findings', (select coalesce(jsonb_agg(listed), '[]') from (select * from finding order by subject, message limit 100) listed))

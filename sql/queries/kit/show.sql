@@ -35,8 +35,9 @@ with named as materialized (
     select bin.walk, bin.id, bin.code as bin_code, stock.batch, stock.part, taken.code as part_code, taken.name as part_name,
            line.unit, case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
     from line
-    join reservation on reservation.kit_line = line.id
-    join stock on stock.id = reservation.stock
+    -- one by one: of the many places there are, few are on the walk
+    cross join lateral (select * from reservation where reservation.kit_line = line.id offset 0) as reservation
+    cross join lateral (select * from stock where stock.id = reservation.stock offset 0) as stock
     join bin on bin.id = stock.bin
     join part taken on taken.id = stock.part
     group by bin.walk, bin.id, bin.code, stock.batch, stock.part, taken.code, taken.name, line.unit, replaces, line.place,

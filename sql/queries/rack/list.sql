@@ -1,24 +1,43 @@
 -- What lies on the rack of workshop $1: $2 {system?, finish?, kind?, longer?, after?, limit?, state?}; "longer" in mm; "next" is
--- the "after" of the page that follows. Totals are of everything that the filter lets through.
-with given as (
-    select * from jsonb_to_record($2::jsonb)
+-- the "after" of the page that follows. Totals are of everything that the filter lets through; there are none for what was
+-- cut, of which there is more every day.
+with asked as materialized (
+    select given.*, coalesce(given."limit", 200) as most, coalesce(given.after, 0) as last, tenths(given.longer) as least,
+           coalesce(given.state, 'on-rack') as scope
+    from jsonb_to_record($2::jsonb)
         given (system text, finish text, kind text, longer numeric, after bigint, "limit" integer, state text)
-), chosen as (
-    select bar.*, (select plan from plan_bar where plan_bar.bar = bar.id and plan_bar.state in ('planned', 'released')) as live_plan
-    from bar, given
-    where bar.workshop = $1::integer and (given.system is null or bar.system = given.system)
-      and (given.finish is null or bar.finish = given.finish) and (given.kind is null or bar.kind = given.kind)
-      and (given.longer is null or bar.length >= tenths(given.longer))
-      and case when given.state is null then bar.state in ('on-rack', 'bound') else bar.state = given.state end
+), there as (
+    select bar.*
+    from asked
+    join bar on asked.scope in ('on-rack', 'bound') and bar.workshop = $1::integer and bar.state in ('on-rack', 'bound')
+            and (asked.state is null or bar.state = asked.state)
+    union all
+    select bar.*
+    from asked
+    join bar on asked.scope = 'written-off' and bar.workshop = $1::integer and bar.state = 'written-off'
+), matching as (
+    select there.* from there, asked
+    where (asked.system is null or there.system = asked.system) and (asked.finish is null or there.finish = asked.finish)
+      and (asked.kind is null or there.kind = asked.kind) and (asked.least is null or there.length >= asked.least)
 ), page as (
-    select chosen.* from chosen, given where given.after is null or chosen.id > given.after
-    order by chosen.id limit (select coalesce("limit", 200) from given)
+    select found.*, (select plan from plan_bar where plan_bar.bar = found.id and plan_bar.state in ('planned', 'released')) as live_plan
+    from asked
+    cross join lateral (
+        (select * from matching where id > asked.last order by id limit asked.most)
+        union all
+        (select * from bar
+         where asked.scope = 'cut' and workshop = $1::integer and state = 'cut' and id > asked.last
+           and (asked.system is null or system = asked.system) and (asked.finish is null or finish = asked.finish)
+           and (asked.kind is null or kind = asked.kind) and (asked.least is null or length >= asked.least)
+         order by id limit asked.most)
+    ) as found
 )
 select jsonb_build_object(
     'bars', coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
         'bar', id, 'code', scan_code(case kind when 'bar' then 'B' else 'F' end, id), 'kind', kind, 'state', state,
         'system', system, 'finish', finish, 'length', mm(length), 'batch', nullif(batch, ''), 'place', nullif(place, ''),
         'squared', squared, 'origin', origin, 'arrived_at', arrived_at, 'plan', live_plan)) order by id), '[]'),
-    'next', case when count(*) = (select coalesce("limit", 200) from given) then max(id) end,
-    'count', (select count(*) from chosen), 'length', (select mm(coalesce(sum(length), 0)::bigint) from chosen))
+    'next', case when count(*) = (select most from asked) then max(id) end,
+    'count', (select count(*) from matching having (select scope <> 'cut' from asked)),
+    'length', (select mm(coalesce(sum(length), 0)::bigint) from matching having (select scope <> 'cut' from asked)))
 from page

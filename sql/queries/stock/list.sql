@@ -5,6 +5,8 @@ with asked as (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, coalesce($2::jsonb ->> 'after', '') as after,
            coalesce(($2::jsonb ->> 'short')::boolean, false) as only_short,
            case when $2::jsonb ? 'part' then need_part($1::integer, $2::jsonb ->> 'part', 'part') end as part
+), held as (
+    select kit_line, sum(quantity) as units from reservation group by kit_line
 ), lacking as (
     select kit_line.part, sum(kit_line.wanted - kit_line.picked - coalesce(held.units, 0)) as short
     from asked
@@ -12,17 +14,29 @@ with asked as (
     join kit_line on kit_line.kit = kit.id and kit_line.picked < kit_line.wanted
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
-    left join lateral (select sum(quantity) as units from reservation where reservation.kit_line = kit_line.id) as held on true
+    left join held on held.kit_line = kit_line.id
     where asked.only_short
     group by kit_line.part
     having sum(kit_line.wanted - kit_line.picked - coalesce(held.units, 0)) > 0
+), chosen as (
+    select lacking.part from asked join lacking on asked.only_short and (asked.part is null or lacking.part = asked.part)
+    union all
+    select part.id from asked join part on part.id = asked.part
+    where not asked.only_short
+      and (part.current or exists (select from stock where stock.part = part.id and stock.on_hand > 0))
+    union all
+    select listed.id
+    from asked
+    cross join lateral (
+        select part.id from part
+        where not asked.only_short and asked.part is null and part.workshop = $1::integer and part.code > asked.after
+          and (part.current or exists (select from stock where stock.part = part.id and stock.on_hand > 0 offset 0))
+        order by part.code
+        limit asked.most + 1) as listed
 ), page as (
     select part.id, part.code, part.name, part.unit, row_number() over (order by part.code) as place
-    from (select part.*
-          from asked
-          join part on part.workshop = $1::integer and part.code > asked.after and (asked.part is null or part.id = asked.part)
-          where (part.current or exists (select from stock where stock.part = part.id and stock.on_hand > 0))
-            and (not asked.only_short or part.id in (select lacking.part from lacking))
+    from (select part.* from chosen join part on part.id = chosen.part
+          where part.code > (select after from asked)
           order by part.code
           limit (select most + 1 from asked)) as part
 ), numbered as (

@@ -42,3 +42,12 @@ def plans(text):
     """Each plan that auto_explain wrote in JSON, as a tree."""
     for found in re.finditer(r"plan:\n((?:\t.*\n?)+)", text):
         yield json.loads(found.group(1).replace("\n\t", "\n"))
+
+
+def scan_code(kind, number):
+    """A scan code; its check character by ISO/IEC 7064, MOD 37-2, as label/code.h has it."""
+    letters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
+    rest = 0
+    for letter in f"{kind}{number}":
+        rest = (rest + letters.index(letter)) * 2 % 37
+    return f"{kind}{number}{letters[(38 - rest) % 37]}"
