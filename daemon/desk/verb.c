@@ -91,9 +91,8 @@ char *desk_verbs(void) {
         for (size_t role = 0; role < 4; role++)
             if (verb->roles & (1u << role))
                 json_array_append_new(names, json_string(roles[role]));
-        json_array_append_new(list,
-                              json_pack("{s:s, s:o, s:b, s:s}", "verb", verb->name, "roles", names, "changes",
-                                        desk_changes(verb), "summary", verb->summary));
+        json_array_append_new(list, json_pack("{s:s, s:o, s:b, s:s}", "verb", verb->name, "roles", names,
+                                              "changes", desk_changes(verb), "summary", verb->summary));
     }
     char *text = json_dumps(list, JSON_INDENT(1));
     json_decref(list);

@@ -139,11 +139,11 @@ class Daemon:
     """One `ellwandd` with its configuration. A workshop is one with a database; `Workshop.another` gives it company."""
 
     def __init__(self, folder, name):
-        self.folder, self.name_here = folder, name
+        self.folder = folder
         self.process = None
         self.log = folder / f"{name}.log"
         # Unix sockets: tests never meet on a port.
-        self.endpoint = f"ipc://{folder}/{name}.requests"
+        self.endpoint, self.events = f"ipc://{folder}/{name}.requests", f"ipc://{folder}/{name}.events"
         self.configuration = folder / f"{name}.conf"
 
     def configure(self, database, workshop):
@@ -152,7 +152,7 @@ class Daemon:
             f' dbname={database} user=ellwand_daemon";\n'
             f'workshop = "{workshop}";\n'
             f'listen = "{self.endpoint}";\n'
-            f'events = "ipc://{self.folder}/{self.name_here}.events";\n'
+            f'events = "{self.events}";\n'
             f'key_file = "{self.folder}/daemon.key";\n'
             f'cups_server = "{os.environ["CUPS_SERVER"]}";\n'
         )

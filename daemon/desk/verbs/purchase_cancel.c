@@ -26,5 +26,6 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
                : NULL;
 }
 
-const struct desk_verb desk_verb_purchase_cancel = {
-    "purchase.cancel", ROLE_MANAGER, true, "Gives up a purchase, or what has not come in of it.", run};
+const struct desk_verb desk_verb_purchase_cancel = {"purchase.cancel", ROLE_MANAGER, DESK_CHANGES,
+                                                    "Gives up a purchase, or what has not come in of it.",
+                                                    run};

@@ -144,5 +144,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_change = {
-    "purchase.change", ROLE_MANAGER, true,
+    "purchase.change", ROLE_MANAGER, DESK_CHANGES,
     "Changes a proposal: who supplies it, quantities and prices; lines are dropped or added.", run};

@@ -13,5 +13,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_list = {
-    "purchase.list", ROLE_STORES | ROLE_MANAGER, false,
+    "purchase.list", ROLE_STORES | ROLE_MANAGER, DESK_READS,
     "Purchases, newest first, a page at a time: all, those of one state, or the open ones.", run};

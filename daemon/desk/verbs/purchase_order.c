@@ -23,5 +23,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_order = {
-    "purchase.order", ROLE_MANAGER, true,
+    "purchase.order", ROLE_MANAGER, DESK_CHANGES,
     "Approves a proposal: it is ordered, and counts as on its way from now on.", run};

@@ -60,5 +60,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_propose = {
-    "purchase.propose", ROLE_MANAGER, true,
+    "purchase.propose", ROLE_MANAGER, DESK_CHANGES,
     "Proposes to buy what is at or below its reorder point: one purchase for each supplier.", run};

@@ -171,5 +171,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_receive = {
-    "purchase.receive", ROLE_STORES | ROLE_MANAGER, true,
+    "purchase.receive", ROLE_STORES | ROLE_MANAGER, DESK_CHANGES,
     "Takes in what came of a purchase: parts into bins and on to waiting kits, bars on the rack.", run};

@@ -9,5 +9,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 }
 
 const struct desk_verb desk_verb_purchase_show = {
-    "purchase.show", ROLE_STORES | ROLE_MANAGER, false,
+    "purchase.show", ROLE_STORES | ROLE_MANAGER, DESK_READS,
     "One purchase with its lines, what came in against them, and its history.", run};

@@ -95,8 +95,8 @@ static void run(const struct options *options) {
         pairs += clients[i].done;
     }
     double seconds = (double)(now_ms() - began) / 1000;
-    printf("{\"clients\": %ld, \"pairs\": %ld, \"seconds\": %.3f, \"pairs_a_second\": %.1f}\n", options->clients,
-           pairs, seconds, (double)pairs / seconds);
+    printf("{\"clients\": %ld, \"pairs\": %ld, \"seconds\": %.3f, \"pairs_a_second\": %.1f}\n",
+           options->clients, pairs, seconds, (double)pairs / seconds);
     desk_close(&desk);
 }
 

@@ -18,7 +18,7 @@ class Listener:
         self.socket.curve_publickey, self.socket.curve_secretkey = key.public, key.secret
         self.socket.curve_serverkey = workshop.daemon_key.public
         self.socket.subscribe(topic)
-        self.socket.connect(f"ipc://{workshop.folder}/events")
+        self.socket.connect(workshop.events)
 
     def hear(self, seconds):
         """Topics and bodies of all events within so many seconds of silence."""
