@@ -105,6 +105,11 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
 /* With --json prints the result as it came and returns true, so that nothing else need be printed. */
 bool program_json(const struct program *program, const json_t *result);
 
+/* Asks a verb that answers page by page ("next") until it has given all rows of `field`, or the one page that "limit" in
+ * `body` asks for. `body` stays the caller's, and is changed ("after"). On EXIT_DONE the caller owns *result. */
+int program_pages(struct program *program, const char *verb, json_t *body, const char *field,
+                  json_t **result) MUST_CHECK;
+
 /* Whole commands in one call: ask, and print the rows under `field` of the result as a table, or the result's
  * own fields; `nothing` is said when there are no rows. A list that the daemon gives page by page ("next") is
  * fetched whole. */

@@ -173,14 +173,25 @@ static int read_pages(struct program *program, const char *verb, json_t *body, c
     return code;
 }
 
+int program_pages(struct program *program, const char *verb, json_t *body, const char *field,
+                  json_t **result) {
+    json_t *first = NULL;
+    int code = program_call(program, verb, json_incref(body), &first);
+    if (code == EXIT_DONE)
+        code = read_pages(program, verb, body, field, first);
+    if (code == EXIT_DONE)
+        *result = first;
+    else
+        json_decref(first);
+    return code;
+}
+
 int program_list(struct program *program, const char *verb, json_t *body, const char *field,
                  const struct column columns[], size_t count, const char *nothing) {
     json_t *result = NULL;
     if (body == NULL)
         body = json_object();
-    int code = program_call(program, verb, json_incref(body), &result);
-    if (code == EXIT_DONE)
-        code = read_pages(program, verb, body, field, result);
+    int code = program_pages(program, verb, body, field, &result);
     if (code == EXIT_DONE && !program_json(program, result))
         table_print(&program->screen, columns, count, json_object_get(result, field), nothing);
     json_decref(result);

@@ -37,6 +37,7 @@ enum column_kind {
     COLUMN_NUMBER, /* a number, to the right */
     COLUMN_LENGTH, /* millimetres, one decimal where there is one; a row with a "unit" counts pieces unless that is "length" */
     COLUMN_MONEY, /* minor units, shown with two decimals */
+    COLUMN_SHARE, /* a share of 1, shown as per cent */
     COLUMN_TIME,  /* ISO 8601 with Z, shown in local time to the minute */
     COLUMN_YES,   /* true: "yes", else nothing */
     COLUMN_COUNT, /* how many items a list has */
@@ -64,6 +65,9 @@ void fields_print(const struct screen *screen, const struct column fields[], siz
 
 /* The text of one field as both of the above show it, a length with its unit. */
 void field_text(const json_t *object, const struct column *column, char text[256]);
+
+/* The same without the unit, as a column of a table has it. */
+void field_figure(const json_t *object, const struct column *column, char text[256]);
 
 /* One line on a terminal that shows how far long work has come, `share` from 0 to 1; nothing elsewhere. At
  * most ten times a second. progress_end wipes the line. */

@@ -48,14 +48,15 @@ static void number_text(const json_t *value, enum column_kind kind, char text[25
         snprintf(text, 256, "%s", ell_length_text(length, buffer));
     else if (kind == COLUMN_MONEY)
         snprintf(text, 256, "%.2f", number / 100);
+    else if (kind == COLUMN_SHARE)
+        snprintf(text, 256, "%.1f %%", number * 100);
     else if (json_is_integer(value))
         snprintf(text, 256, "%lld", (long long)json_integer_value(value));
     else
         snprintf(text, 256, "%.6g", number);
 }
 
-/* As field_text, lengths without their unit. */
-static void cell_text(const json_t *object, const struct column *column, char text[256]) {
+void field_figure(const json_t *object, const struct column *column, char text[256]) {
     const json_t *value = find_field(object, column->field);
     enum column_kind kind = kind_of(column);
     text[0] = '\0';
@@ -75,14 +76,15 @@ static void cell_text(const json_t *object, const struct column *column, char te
 }
 
 void field_text(const json_t *object, const struct column *column, char text[256]) {
-    cell_text(object, column, text);
+    field_figure(object, column, text);
     size_t used = strlen(text);
     if (kind_of(column) == COLUMN_LENGTH && used > 0 && !is_counted(object))
         snprintf(text + used, 256 - used, " mm");
 }
 
 static bool to_the_right(enum column_kind kind) {
-    return kind == COLUMN_NUMBER || kind == COLUMN_LENGTH || kind == COLUMN_MONEY || kind == COLUMN_COUNT;
+    return kind == COLUMN_NUMBER || kind == COLUMN_LENGTH || kind == COLUMN_MONEY || kind == COLUMN_SHARE ||
+           kind == COLUMN_COUNT;
 }
 
 /* Cut to `width` columns, the last of which then says so. */
@@ -128,7 +130,7 @@ static void table_cell(const json_t *row, const struct column *column, bool by_r
     if (by_row)
         field_text(row, column, text);
     else
-        cell_text(row, column, text);
+        field_figure(row, column, text);
 }
 
 static void measure(const struct column columns[], const json_t *rows, bool by_row, struct table_fit *table) {
@@ -206,7 +208,7 @@ void table_print(const struct screen *screen, const struct column columns[], siz
         char sentence[256] = "";
         print_line(screen, columns, &table, 0, row, by_row);
         if (table.sentence_below)
-            cell_text(row, &columns[table.count - 1], sentence);
+            field_figure(row, &columns[table.count - 1], sentence);
         if (sentence[0] != '\0')
             screen_paragraph(screen, 4, sentence);
     }

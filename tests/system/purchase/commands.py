@@ -1,28 +1,11 @@
 # SPDX-License-Identifier: Apache-2.0
 """The commands `ellwand purchase ..` as a manager types them."""
-import json
 import pathlib
-import subprocess
 import sys
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "desk_stores"))
 import small  # noqa: E402  (the path is set above)
-
-
-class Shell:
-    def __init__(self, workshop):
-        folder = workshop.folder
-        workshop.keys["manager"].write(folder / "manager.key")
-        (folder / "server.key").write_text(f"name daemon\npublic {workshop.daemon_key.public.decode()}\n")
-        self.access = ["--server", workshop.endpoint, "--server-key", folder / "server.key", "--key", folder / "manager.key"]
-
-    def run(self, *words, code=0):
-        done = subprocess.run([small.harness.BUILD / "ellwand", *map(str, words), *self.access], capture_output=True, text=True, timeout=60)
-        assert done.returncode == code, f"{words} ended with {done.returncode}:\n{done.stdout}{done.stderr}"
-        return done.stdout if code == 0 else done.stderr
-
-    def json(self, *words):
-        return json.loads(self.run(*words, "--json"))
+from shell import Shell  # noqa: E402
 
 
 def check_change(shell, number, lines):
