@@ -84,10 +84,10 @@ static json_t *pick_list(const json_t *answer) {
                         json_object_get(row, "order"), "window", json_object_get(row, "window"), "room",
                         json_object_get(row, "room")));
     json_array_foreach(json_object_get(answer, "walk"), index, row) json_array_append_new(
-        lines, json_pack("{s:O, s:o, s:O, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
-                         picked_name(row), "part", json_object_get(row, "part"), "quantity",
-                         json_object_get(row, "quantity"), "unit", json_object_get(row, "unit"), "kits",
-                         json_object_get(row, "kit")));
+        lines, json_pack("{s:O, s:o, s:O, s:O*, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
+                         picked_name(row), "part", json_object_get(row, "part"), "batch",
+                         json_object_get(row, "batch"), "quantity", json_object_get(row, "quantity"), "unit",
+                         json_object_get(row, "unit"), "kits", json_object_get(row, "kit")));
     return json_pack("{s:o, s:o}", "kits", kits, "lines", lines);
 }
 

@@ -10,6 +10,7 @@ enum { PICK_LINES = 5000, PICK_KITS = 500 };
 
 struct pick_line {
     char bin[48], name[128], part[64], quantity[32], kits[160];
+    char source[64]; /* the reel or batch to take it from */
 };
 struct pick_kit {
     char code[CODE_TEXT], order[64], window[64], room[128];
@@ -24,13 +25,17 @@ struct pick_list {
 static bool read_line(const json_t *json, const char *path, struct pick_line *line, struct fault *fault) {
     static const char *const units[] = {"each", "length", NULL};
     struct form form;
-    char text[ELL_LENGTH_TEXT];
+    char text[ELL_LENGTH_TEXT], batch[48];
     form_open(&form, json, path, fault);
     form_text(&form, "bin", line->bin, sizeof line->bin);
     form_text(&form, "name", line->name, sizeof line->name);
     form_text_or(&form, "part", line->part, sizeof line->part, "");
     form_text_or(&form, "kits", line->kits, sizeof line->kits, "");
-    if (form_choice_or(&form, "unit", units, 0) == 0)
+    form_text_or(&form, "batch", batch, sizeof batch, "");
+    bool each = form_choice_or(&form, "unit", units, 0) == 0;
+    if (batch[0] != '\0')
+        snprintf(line->source, sizeof line->source, "%s %s", each ? "batch" : "reel", batch);
+    if (each)
         snprintf(line->quantity, sizeof line->quantity, "%" PRId64,
                  form_integer(&form, "quantity", 1, 10000000));
     else
@@ -84,7 +89,7 @@ static void draw_line(struct flow *flow, const struct pick_line *line) {
         .most = 13, .least = 7, .bold = true, .essential = true, .align = ALIGN_RIGHT};
     static const struct text_style name = {.most = 10.5, .least = 7};
     static const struct text_style small = {.most = 8, .least = 6.5};
-    char text[320];
+    char text[384];
     struct area row = flow_take(flow, 9);
     page_line(&flow->page, row.x, row.y + row.height, row.x + row.width, row.y + row.height, 0.12, 0);
     struct area tick = area_left(&row, 8);
@@ -93,7 +98,7 @@ static void draw_line(struct flow *flow, const struct pick_line *line) {
     page_text(&flow->page, area_left(&row, 32), &quantity, line->quantity);
     area_left(&row, 5);
     page_text(&flow->page, area_top(&row, 5), &name, line->name);
-    page_text(&flow->page, row, &small, motif_join(text, sizeof text, line->part, line->kits, NULL));
+    page_text(&flow->page, row, &small, motif_join(text, sizeof text, line->source, line->part, line->kits));
 }
 
 /* The kits to be filled, each with its scan symbol, three in a row. */

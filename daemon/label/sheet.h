@@ -7,11 +7,12 @@
  *   cut-sheet      plan, saw?, system?, finish?, date?, kerf, yield? (percent), bars [{sequence, bar, code?, place?, batch?,
  *                  count?, length, squared?, lead_trim, pieces [{piece, length, code?}], remainder, returns?, remainder_code?,
  *                  remainder_place?}]
- *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, quantity, unit? ("each",
- *                  "length"), kits? (text)}]
+ *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, batch? (or the reel),
+ *                  quantity, unit? ("each", "length"), kits? (text)}]
  *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, unit?, parcels [{parcel, longest?,
  *                  contents [{name, quantity?, note?}]}]
- *   fitting-sheet  order, customer?, due?, unit? ("mm", "cm", "in": what lengths are shown in), windows [{code? (of the window), survey*, takeoff*}]
+ *   fitting-sheet  order, customer?, due?, unit? ("mm", "cm", "in": what lengths are shown in), windows [{code? (of the
+ *                  window), survey*, takeoff*, join_open?}]
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_SHEET_H

@@ -1,7 +1,7 @@
 -- The ledger entries of one pick: $2 {"part", "bin", "batch"?, "quantity"?} for the kit $3 of workshop $1, after it gave up
 -- its reservations of that part ($4: what it had reserved where, from kit/reserved; also in the place of another part).
--- Lines of the kit and batches of the bin are laid along one scale, and what overlaps is picked. Refuses a wrong kit, part,
--- bin, batch or quantity and says what to do. -> [{"stock", "delta", "kind", "kit_line"}, ..]
+-- Lines of the kit and batches of the bin are laid along one scale, and what overlaps is picked; a part by length in one
+-- length from one reel (migration 0071). Refuses a wrong kit, part, bin, batch or quantity and says what to do. -> [{"stock", "delta", "kind", "kit_line"}, ..]
 with held as materialized (
     select bin, batch, kit_line, units
     from jsonb_to_recordset($4::jsonb) as given (bin bigint, batch text, kit_line bigint, units bigint)
@@ -41,17 +41,20 @@ with held as materialized (
             from kit_line join ledger on ledger.kit_line = kit_line.id join stock on stock.id = ledger.stock
             where kit_line.kit = named.kit and stock.part = named.part) as picked,
            exists (select from kit_line where kit_line.kit = named.kit and kit_line.part = named.part) as wanted,
-           (select coalesce(sum(units), 0) from source) as there, (select count(*) from source) as batches,
+           (select coalesce(case named.unit when 'length' then max(units) else sum(units) end, 0) from source) as there,
+           (select count(*) from source) as batches,
            (select string_agg(coalesce(nullif(stock.batch, ''), 'none'), ', ' order by stock.batch) from stock
             where stock.part = named.part and stock.bin = named.bin and stock.on_hand > stock.reserved) as bin_batches,
            (select string_agg(format('%s (%s)', place.code, shown_words(named.unit, place.units)), ', ' order by place.walk)
-            from (select other.code, other.walk, sum(on_hand - reserved) as units
+            from (select other.code, other.walk,
+                         case named.unit when 'length' then max(on_hand - reserved) else sum(on_hand - reserved) end as units
                   from stock join bin other on other.id = stock.bin
                   where stock.part = named.part and stock.on_hand > stock.reserved and stock.bin <> named.bin
                   group by other.id, other.code, other.walk) as place) as elsewhere
     from named
 ), pick as materialized (
-    select asked.*, coalesce(quantity, least(still, case when own_there > 0 then own_there else there end)) as units
+    select asked.*, coalesce(quantity, case when unit = 'length' and there > 0 then still
+                                            else least(still, case when own_there > 0 then own_there else there end) end) as units
     from asked
 ), checked as materialized (
     select * from pick
@@ -80,6 +83,12 @@ with held as materialized (
         when there = 0 then refuse('wrong-bin', 'bin',
             format('Bin %s has no %s for this kit. %s', bin_code, name,
                    coalesce('Go to ' || elsewhere || '.', 'None is free anywhere; it is short.'))) is not null
+        when unit = 'length' and units < still then refuse('wrong-quantity', 'quantity',
+            format('%s is cut in one length: take all %s from one reel.', name, shown_words(unit, still))) is not null
+        when unit = 'length' and units > there then refuse('not-enough', 'quantity',
+            format('No reel in bin %s has %s of %s left for this kit; the longest has %s. It is cut in one length%s.', bin_code,
+                   shown_words(unit, units), name, shown_words(unit, there),
+                   coalesce(': look in ' || elsewhere, ''))) is not null
         when units > there then refuse('not-enough', 'quantity',
             format('Bin %s has %s of %s for this kit, not %s; pick that and the rest elsewhere%s.', bin_code,
                    shown_words(unit, there), name, shown_words(unit, units), coalesce(': ' || elsewhere, ''))) is not null
@@ -88,7 +97,10 @@ with held as materialized (
 ), line_scale as (
     select line.*, sum(units) over (order by position, id) as upto from line
 ), source_scale as (
-    select source.*, sum(units) over (order by batch, id) as upto from source
+    select source.*, sum(source.units) over (order by source.batch, source.id) as upto
+    from source, checked
+    where checked.unit = 'each' or source.id = (select reel.id from source reel where reel.units >= checked.units
+                                                order by reel.units, reel.batch, reel.id limit 1)
 ), share as (
     select source.id as stock, line.id as kit_line,
            least(line.upto, source.upto, checked.units) - greatest(line.upto - line.units, source.upto - source.units) as units

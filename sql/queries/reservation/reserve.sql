@@ -1,7 +1,7 @@
 -- Gives free stock of some parts, all locked before (reservation/lock), to the kit lines that are short of them: by due
 -- date, priority (9 first) and age of the order; from the bins as they come along the walk. Never more than a line
 -- still wants, never more than is free: lines and bins are laid end to end along one scale of running sums for each
--- part, and what overlaps is reserved.
+-- part, and what overlaps is reserved. Parts by length come from one reel each (migration 0071).
 -- $1 workshop, $2 [part id, ..], $3 order, or null for every open order
 -- -> {"reserved": lines helped, "orders": [numbers helped], "short": [{order, window, part, name, unit, short}, ..]}
 with asked as (
@@ -35,9 +35,12 @@ with asked as (
     select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from asked
+    join part on part.id = asked.part and part.unit = 'each'
     join stock on stock.part = asked.part
     join bin on bin.id = stock.bin
     where stock.on_hand > stock.reserved
+), reels as materialized (
+    select * from reserve_reels($1, array(select part from asked), $3, 0)
 ), share as (
     select want.id as kit_line, free.id as stock,
            (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
@@ -50,14 +53,17 @@ with asked as (
     select kit_line, stock, quantity from share
     on conflict (kit_line, stock) do update set quantity = reservation.quantity + excluded.quantity
     returning kit_line
+), helped as (
+    select kit_line from given union select kit_line from reels
 ), left_short as (
-    -- what lies beyond the end of all that is free
-    select want.*, least(want.short, greatest(0, want.upto - coalesce(total.quantity, 0))) as still
+    -- what lies beyond the end of all that is free, or has no reel
+    select want.*, case when exists (select from reels where reels.kit_line = want.id) then 0
+                        else least(want.short, greatest(0, want.upto - coalesce(total.quantity, 0))) end as still
     from want left join (select part, sum(quantity) as quantity from free group by part) total on total.part = want.part
 )
 select jsonb_build_object(
-    'reserved', (select count(distinct kit_line) from given),
-    'orders', (select coalesce(jsonb_agg(distinct number), '[]') from want where id in (select kit_line from given)),
+    'reserved', (select count(*) from helped),
+    'orders', (select coalesce(jsonb_agg(distinct number), '[]') from want where id in (select kit_line from helped)),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
                   'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
                   'short', case part.unit when 'length' then mm(still::bigint) else still end)

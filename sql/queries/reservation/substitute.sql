@@ -27,9 +27,12 @@ with asked as (
     select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from (select distinct instead from want) as named
+    join part on part.id = named.instead and part.unit = 'each'
     join stock on stock.part = named.instead
     join bin on bin.id = stock.bin
     where stock.on_hand > stock.reserved
+), reels as materialized (
+    select * from reserve_reels($1, array(select part from asked), $3, $4::integer)
 ), share as (
     select want.id as kit_line, free.id as stock,
            (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
@@ -43,6 +46,8 @@ with asked as (
     on conflict (kit_line, stock) do update set quantity = reservation.quantity + excluded.quantity
 ), helped as (
     select kit_line, sum(quantity) as quantity from share group by kit_line
+    union all
+    select kit_line, quantity from reels
 ), left_short as (
     select line.*, line.short - coalesce(helped.quantity, 0) as still
     from line left join helped on helped.kit_line = line.id

@@ -20,7 +20,9 @@ with change as (
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order
 ), cut as materialized (
-    select held.*, least(quantity, units - before) as lost from held where before < units
+    -- what is cut in one length is no longer to be had from a reel that has less
+    select held.*, case part.unit when 'length' then quantity else least(quantity, units - before) end as lost
+    from held join part on part.id = held.part where before < units
 ), gone as (
     delete from reservation using cut where reservation.id = cut.id and cut.lost = cut.quantity
 ), less as (

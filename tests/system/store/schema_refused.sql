@@ -22,6 +22,31 @@ update reservation set quantity = 11;
 -- refuse reservation_kit_line_stock_key: two reservations of one line in one bin
 insert into reservation (kit_line, stock, quantity) values (3, 3, 1);
 
+-- refuse two-reels: a length that is set aside on two reels
+insert into part (workshop, code, name, unit, position, data) values (1, 'cord', 'Cord', 'length', 9, '{}');
+insert into stock (workshop, part, bin, batch) select 1, part.id, 1, batch from part, unnest('{r1,r2}'::text[]) batch where code = 'cord';
+insert into ledger (stock, delta, kind) select stock.id, 30000, 'opening' from stock where batch like 'r_';
+insert into kit_line (kit, position, part, wanted) select 1, 9, id, 60000 from part where code = 'cord';
+insert into reservation (kit_line, stock, quantity) select kit_line.id, stock.id, 30000 from kit_line, stock where wanted = 60000 and batch like 'r_';
+
+-- refuse two-reels: a length picked from two reels
+insert into part (workshop, code, name, unit, position, data) values (1, 'cord', 'Cord', 'length', 9, '{}');
+insert into stock (workshop, part, bin, batch) select 1, part.id, 1, batch from part, unnest('{r1,r2}'::text[]) batch where code = 'cord';
+insert into ledger (stock, delta, kind) select stock.id, 30000, 'opening' from stock where batch like 'r_';
+insert into kit_line (kit, position, part, wanted) select 1, 9, id, 60000 from part where code = 'cord';
+insert into ledger (stock, delta, kind, kit_line) select stock.id, -30000, 'pick', kit_line.id from kit_line, stock where wanted = 60000 and batch like 'r_';
+
+-- allow: a length set aside and picked from one reel
+insert into part (workshop, code, name, unit, position, data) values (1, 'cord', 'Cord', 'length', 9, '{}');
+insert into stock (workshop, part, bin, batch) select 1, part.id, 1, batch from part, unnest('{r1,r2}'::text[]) batch where code = 'cord';
+insert into ledger (stock, delta, kind) select stock.id, 70000, 'opening' from stock where batch like 'r_';
+insert into kit_line (kit, position, part, wanted) select 1, 9, id, 60000 from part where code = 'cord';
+insert into reservation (kit_line, stock, quantity) select kit_line.id, stock.id, 60000 from kit_line, stock where wanted = 60000 and batch = 'r1';
+delete from reservation where quantity = 60000;
+insert into ledger (stock, delta, kind, kit_line) select stock.id, -60000, 'pick', kit_line.id from kit_line, stock where wanted = 60000 and batch = 'r1';
+insert into ledger (stock, delta, kind, kit_line) select stock.id, 60000, 'put-back', kit_line.id from kit_line, stock where wanted = 60000 and batch = 'r1';
+insert into ledger (stock, delta, kind, kit_line) select stock.id, -60000, 'pick', kit_line.id from kit_line, stock where wanted = 60000 and batch = 'r2';
+
 -- refuse append-only: a ledger row changed
 update ledger set delta = 30 where id = 1;
 
