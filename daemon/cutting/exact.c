@@ -43,11 +43,18 @@ static void raise_bound(struct engine *engine, int64_t bound, enum cutting_proof
                engine->has_best);
 }
 
+static void round_midway(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed) {
+    primal_integral(engine, relaxed);
+    primal_round(engine, scope, relaxed);
+}
+
 static bool relax_root(struct engine *engine, struct relaxed *root, struct scope *scope,
                        struct finding *finding) {
     size_t count;
     int32_t *start = first_patterns(engine, &count);
+    engine->midway = round_midway;
     bool fine = start != NULL && relax(engine, scope, start, count, root);
+    engine->midway = NULL;
     free(start);
     if (fine)
         raise_bound(engine, root->bound, CUTTING_PROOF_PRICES, finding);

@@ -2,7 +2,7 @@
  *
  * One table over piece types and room, built once for all classes of stock, tells the most that the types
  * from the i-th on can still add. Where the capacity is small the table is exact; otherwise widths are
- * rounded down to a grid and it is an upper bound. A depth-first search that never goes where the table rules
+ * rounded down to a grid, one row may stand for several types, and it is an upper bound. A depth-first search that never goes where the table rules
  * it out then finds the best pattern exactly. What goes back to the rack is a second knapsack: there each
  * piece also takes away the worth of its width.
  *
@@ -15,16 +15,26 @@
 #include "cutting/watch.h"
 
 struct table {
-    double *best; /* (type_count + 1) rows of cells */
+    double *best; /* rows of cells, see table_most */
     double *value;
     double useless; /* types of this value or less are left out */
     size_t cells;
 };
 
+/* A type that a search may use: its copies, and what it and those after it, or those after it alone, can add. */
+struct item {
+    double value;
+    int64_t width, most;
+    const double *row, *next;
+    int32_t type;
+};
+
 struct pricer {
     const struct scope *scope;
     struct watch *watch;
-    int shift;        /* a cell is 2^shift tenths */
+    int shift; /* a cell is 2^shift tenths */
+    int fold;  /* a row stands for 2^fold types, the first one for `ahead` less */
+    size_t rows, ahead;
     int64_t capacity; /* the largest of the classes that may be used */
     int64_t
         waste; /* a pattern that leaves more than this cannot be in a better plan; INT64_MAX: no such limit */
@@ -37,8 +47,16 @@ struct pricer {
     double lift;  /* what the slope may have lost per tenth */
     uint8_t *left_out; /* types not to be used; all 0 but for repeated searches */
     struct layout_part *stack;
-    size_t room; /* of the allocated tables, in cells */
+    struct item *items; /* of the search at hand */
+    size_t room;        /* of the allocated tables, in cells */
 };
+
+/* Of the types from `type` on, the most that can be placed in `room` (types before it may count too, where a row stands
+ * for several). */
+static inline const double *table_most(const struct pricer *pricer, const struct table *table, size_t type,
+                                       int64_t room) {
+    return table->best + ((type + pricer->ahead) >> pricer->fold) * table->cells + (room >> pricer->shift);
+}
 
 /* False for want of memory. */
 bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) MUST_CHECK;

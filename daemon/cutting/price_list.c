@@ -36,12 +36,11 @@ static bool clashes(const struct listing *list, int32_t type) {
 static void list_down(struct listing *list, size_t from, int64_t room, double value) {
     struct pricer *pricer = list->pricer;
     const struct scope *scope = pricer->scope;
-    size_t cells = list->table->cells, types = scope->type_count;
+    size_t types = scope->type_count;
     if (list->depth > 0 && room <= list->waste && exact_value(list, room, value) >= list->floor)
         list->ended = !list->take(list->data, pricer->stack, list->depth);
-    const double *row = list->table->best + from * cells + (room >> pricer->shift);
-    for (size_t i = from; i < types && !list->ended; i++, row += cells) {
-        if (list->base + value + *row < list->floor)
+    for (size_t i = from; i < types && !list->ended; i++) {
+        if (list->base + value + *table_most(pricer, list->table, i, room) < list->floor)
             return;
         if (pricer->most[i] <= 0 || scope->width[i] > room || clashes(list, (int32_t)i) ||
             !scope_allows(scope, (int32_t)i, list->stock))
@@ -49,7 +48,7 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
         int64_t most = room / scope->width[i];
         if (pricer->most[i] < most)
             most = pricer->most[i];
-        const double *next = list->table->best + (i + 1) * cells;
+        const double *next = table_most(pricer, list->table, i + 1, 0);
         for (int64_t count = most; count > 0 && !list->ended; count--) {
             int64_t left = room - count * scope->width[i];
             double now = value + (double)count * list->table->value[i];

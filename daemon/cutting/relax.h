@@ -7,6 +7,8 @@
 #include "cutting/plan.h"
 #include "cutting/price.h"
 
+struct relaxed;
+
 /* What all nodes of a search share. */
 struct engine {
     const struct model *model;
@@ -19,6 +21,8 @@ struct engine {
     int64_t target; /* only plans that cost less than this are looked for: the best one's cost */
     int64_t step;   /* costs come in multiples of it */
     struct cutting_certificate *certificate; /* of the first node's bound; NULL: none wanted */
+    /* Shown the first node's relaxation before it has converged, so that there are plans early; NULL: other nodes. */
+    void (*midway)(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed);
 };
 
 /* The waste that a plan cheaper than the target could have on all its bars together: known where there is one

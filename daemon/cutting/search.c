@@ -51,7 +51,7 @@ bool search_best(const struct model *model, struct watch *watch, struct finding 
     int64_t step = bound_step(model);
     finding->bound = bound_round_up(bound_material(model), step);
     /* Many types or classes make a pass dear, and the relaxation better worth the time. */
-    int64_t passes = 200000 / (int64_t)(model->type_count * (model->stock_count + 4) + 1);
+    int64_t passes = 30000 / (int64_t)(model->type_count * (model->stock_count + 4) + 1);
     passes = passes > 10 ? 10 : passes < 1 ? 1 : passes;
     if (!search_quick(model, passes, watch, &finding->layout)) {
         finding_free(finding);
