@@ -7,19 +7,18 @@ static const struct {
     const char *name;
     sheet_maker *render;
 } kinds[] = {
-    {"cut-sheet", cut_sheet_render},
-    {"pick-list", pick_list_render},
-    {"packing-list", packing_list_render},
-    {"fitting-sheet", fitting_sheet_render},
+    {"cut-sheet", cut_sheet_render},       {"pick-list", pick_list_render},
+    {"packing-list", packing_list_render}, {"fitting-sheet", fitting_sheet_render},
+    {"count-sheet", count_sheet_render},
 };
 
 bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pdf, struct fault *fault) {
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         if (strcmp(kinds[i].name, kind) == 0)
             return kinds[i].render(document, pdf, fault);
-    return fault_set(
-        fault, "unknown-sheet", kind,
-        "There is no such sheet. Those known are: cut-sheet, pick-list, packing-list, fitting-sheet.");
+    return fault_set(fault, "unknown-sheet", kind,
+                     "There is no such sheet. Those known are: cut-sheet, pick-list, packing-list, "
+                     "fitting-sheet, count-sheet.");
 }
 
 bool sheet_flow(const char *title, flow_compose *compose, const void *data, struct label_pdf *pdf,

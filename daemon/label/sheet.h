@@ -13,6 +13,8 @@
  *                  contents [{name, quantity?, note?}]}]
  *   fitting-sheet  order, customer?, due?, unit? ("mm", "cm", "in": what lengths are shown in), windows [{code? (of the
  *                  window), survey*, takeoff*, join_open?}]
+ *   count-sheet    date?, stock_takes [{stock_take, round?, bin and code (of the bin) or place (of the rack), lines
+ *                  [{part, name, batch?, unit?}]?}]
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_SHEET_H

@@ -14,6 +14,7 @@ static const struct {
     {6, "no corded kit without its tension pulley; no kit short", &query_audit_kits},
     {7, "every state was reached by allowed steps", &query_audit_history},
     {8, "what reports read is the sum of ledger, cuts and rack", &query_audit_sums},
+    {9, "stock-takes are booked as counted, and approved by another", &query_audit_stock_takes},
 };
 
 /* Adds what one statement found to both lists. */

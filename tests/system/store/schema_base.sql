@@ -63,3 +63,9 @@ insert into purchase_line (purchase, system, finish, length, quantity) values (2
 update purchase set state = 'ordered', ordered_at = now(), expected = '2030-01-01' where id = 2;
 insert into ledger (stock, delta, kind) values (4, 2, 'receipt');
 insert into purchase_receipt (line, quantity, ledger) values (2, 2, (select max(id) from ledger));
+
+-- A stock-take of the bin that counted one screw less than the books have, one of the rack, and one that is over.
+insert into stock_take (workshop, bin, state) values (1, 1, 'open');
+insert into stock_take (workshop, rack_place, state) values (1, 'R1', 'open');
+insert into stock_count (stock_take, round, part, counted) values (1, 1, 2, 19);
+update stock_take set state = 'counted', counted_at = now() where id = 1;

@@ -397,3 +397,62 @@ insert into purchase_receipt (line, quantity, bar) values (3, 2, 3);
 
 -- refuse append-only: a receipt taken back
 delete from purchase_receipt;
+
+-- refuse stock_take_one_of_bin: two stock-takes of one bin
+insert into stock_take (workshop, bin, state) values (1, 1, 'open');
+
+-- refuse stock_take_one_of_place: two stock-takes of one place of the rack
+insert into stock_take (workshop, rack_place, state) values (1, 'R1', 'open');
+
+-- refuse stock_take_of_one_place: a stock-take of nothing
+insert into stock_take (workshop, state) values (1, 'open');
+
+-- refuse step-not-allowed: approved before it is counted
+select set_config('ellwand.key', 'another', true);
+update stock_take set state = 'approved', counted_at = now() where id = 2;
+
+-- refuse own-count: approved by who counted
+update stock_take set state = 'approved' where id = 1;
+
+-- allow: approved by another, and booked
+select set_config('ellwand.key', 'another', true);
+update stock_take set state = 'approved' where id = 1;
+insert into ledger (stock, delta, kind, stock_take) select id, -1, 'adjustment', 1 from stock where part = 2;
+
+-- refuse ledger_stock_take: booked twice
+select set_config('ellwand.key', 'another', true);
+update stock_take set state = 'approved' where id = 1;
+insert into ledger (stock, delta, kind, stock_take) select id, -1, 'adjustment', 1 from stock, generate_series(1, 2) where part = 2;
+
+-- refuse wrong-difference: booked before it is approved
+insert into ledger (stock, delta, kind, stock_take) select id, -1, 'adjustment', 1 from stock where part = 2;
+
+-- refuse wrong-difference: booked with another figure
+select set_config('ellwand.key', 'another', true);
+update stock_take set state = 'approved' where id = 1;
+insert into ledger (stock, delta, kind, stock_take) select id, -2, 'adjustment', 1 from stock where part = 2;
+
+-- refuse stock-take-counted: counted once more without a new round
+insert into stock_count (stock_take, round, part, counted) values (1, 1, 2, 20);
+
+-- refuse append-only: a count changed
+update stock_count set counted = 20;
+
+-- refuse append-only: a count deleted
+delete from stock_count;
+
+-- refuse wrong-place: parts counted at the rack
+insert into stock_count (stock_take, round, part, counted) values (2, 1, 2, 20);
+
+-- refuse count_of_one_thing: an offcut without a label and without a length
+insert into stock_count_bar (stock_take, round, system, finish) values (2, 1, 'cord', 'white');
+
+-- refuse wrong-part: a reservation of another part than the kit wants
+insert into reservation (kit_line, stock, quantity) select 4, id, 1 from stock where part = 2;
+
+-- refuse wrong-part: a pick of another part than the kit wants
+insert into ledger (stock, delta, kind, kit_line) select id, -1, 'pick', 3 from stock where part = 2;
+
+-- refuse append-only: a substitute added afterwards and taken away
+insert into kit_line_substitute values (3, 1, 2);
+delete from kit_line_substitute;

@@ -1,0 +1,61 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The stores' commands as people type them."""
+import small
+from shell import Shell
+
+
+def check_receive(stores):
+    assert "Booked: 1" in stores.run("stock", "receive", "LK-GLIDER", "A1", "2 boxes", "--reason", "note 12")
+    assert stores.json("stock", "list", "--part", "LK-GLIDER")["parts"][0]["on_hand"] == 200
+    assert "pack" in stores.run("stock", "receive", "LK-LEAD", "A1", "2boxes", code=1)
+
+
+def check_count(workshop, stores, manager):
+    sheet = workshop.folder / "count.pdf"
+    assert "Open: stock-take 1" in stores.run("count", "open", "A1", "--sheet", sheet)
+    text = small.harness.run("pdftotext", "-layout", sheet, "-")
+    assert "Bin A1" in text and "LK-GLIDER" in text and "200" not in text.replace("2026", ""), text
+    shown = stores.run("count", "show", 1)
+    assert "LK-GLIDER" in shown and "200" not in shown.replace("2026", ""), shown
+    stores.run("count", "enter", "A1", "LK-GLIDER", code=2)
+    stores.run("count", "enter", "A1", "LK-GLIDER=many", code=2)
+    assert "Still to be counted: LK-GLIDER" in stores.run("count", "enter", "A1", "OV-SCREW=2", code=1)
+    assert "once more" in stores.run("count", "enter", "A1", "LK-GLIDER=20", "OV-SCREW=2")
+    assert "counted" in stores.run("count", "enter", 1, "LK-GLIDER=190")
+    shown = manager.run("count", "show", 1)
+    assert "-10" in shown and "books had" in shown, shown
+    assert "A1" in stores.run("count", "list")
+    assert "open" in manager.run("count", "recount", 1, "--reason", "really?")
+    stores.run("count", "enter", 1, "LK-GLIDER=191", "OV-SCREW=2")
+    assert "Booked: 2" in manager.run("count", "approve", 1, "--reason", "spilt")
+    manager.run("count", "approve", "x", code=2)
+    stores.run("count", "open", "R1", "--rack")
+    stores.run("count", "enter", "R1", "LARK:WH", "--rack", code=2)
+    assert "counted" in stores.run("count", "enter", "R1", "LARK:WH:90 cm", "--rack")
+    assert "New on the rack: F1" in manager.run("count", "approve", 2)
+    stores.run("count", "open", "A2", "--percent", "0", "--value", "0")
+    assert "dropped" in stores.run("count", "drop", "A2")
+    assert "No stock-take." in stores.run("count", "list")
+
+
+def check_short(workshop, stores):
+    stores.run("stock", "receive", "LK-STOP-WH", "A1", 4)
+    workshop.client("desk").ask("order.take", small.order("A1001"))
+    told = stores.run("kit", "short", "A1001/W1", "LK-STOP-WH", "A1", "--found", 0)
+    assert "lost what was set aside" in told and "Still short" in told, told
+    stores.run("kit", "short", "A1001/W1", "LK-STOP-WH", "A1", code=2)
+
+
+def main():
+    with small.harness.Workshop() as workshop:
+        workshop.start()
+        small.fill(workshop)
+        stores, manager = Shell(workshop, "stores"), Shell(workshop)
+        check_receive(stores)
+        check_count(workshop, stores, manager)
+        check_short(workshop, stores)
+        small.assert_clean(workshop.client("desk"))
+        workshop.stop()
+
+
+main()
