@@ -192,8 +192,10 @@ int program_list(struct program *program, const char *verb, json_t *body, const 
     if (body == NULL)
         body = json_object();
     int code = program_pages(program, verb, body, field, &result);
-    if (code == EXIT_DONE && !program_json(program, result))
+    if (code == EXIT_DONE && !program_json(program, result)) {
+        rows_share_unit(result, field);
         table_print(&program->screen, columns, count, json_object_get(result, field), nothing);
+    }
     json_decref(result);
     json_decref(body);
     return code;

@@ -63,6 +63,9 @@ void table_print(const struct screen *screen, const struct column columns[], siz
 void fields_print(const struct screen *screen, const struct column fields[], size_t count,
                   const json_t *object);
 
+/* Gives each row of the list `field` the "unit" of `object`, where that has one. */
+void rows_share_unit(const json_t *object, const char *field);
+
 /* The text of one field as both of the above show it, a length with its unit. */
 void field_text(const json_t *object, const struct column *column, char text[256]);
 

@@ -115,6 +115,15 @@ static void print_cell(const struct screen *screen, enum paint paint, const char
     fprintf(screen->file, "%*s", last ? 0 : TABLE_GAP, "");
 }
 
+void rows_share_unit(const json_t *object, const char *field) {
+    json_t *unit = json_object_get(object, "unit"), *row;
+    size_t at;
+    json_array_foreach(json_object_get(object, field), at, row) {
+        if (unit != NULL)
+            json_object_set(row, "unit", unit);
+    }
+}
+
 /* Where no row says in what it counts, all lengths of a table are millimetres and its headings say so. */
 static bool counts_by_row(const json_t *rows) {
     size_t at;

@@ -69,9 +69,12 @@ with asked as materialized (
     join job_window on asked.kind = 'window' and job_window.id = asked.id and job_window.workshop = $1::integer
     join job_order on job_order.id = job_window.job_order
 ), can (kind, state, verb, say) as (values
-    ('piece', 'cut', 'kit.match', 'Put it to its kit and scan both.'),
-    ('piece', 'matched', 'kit.unmatch', 'Take it away from its kit.'),
+    ('piece', 'waiting', 'plan.make', 'It waits for a cutting plan: make one.'),
+    ('piece', 'planned', 'plan.release', 'Release its plan to the saw.'),
     ('piece', 'released', 'bar.cut', 'Cut it and confirm its bar.'),
+    ('piece', 'cut', 'kit.match', 'Put it to its kit and scan both.'),
+    ('piece', 'cut', 'piece.recut', 'Have it cut again when it is spoiled or lost.'),
+    ('piece', 'matched', 'kit.unmatch', 'Take it away from its kit.'),
     ('kit', 'waiting', 'kit.pick', 'Pick its parts.'),
     ('kit', 'picking', 'kit.pick', 'Pick the rest of its parts.'),
     ('kit', 'picking', 'kit.put-back', 'Put parts back.'),
@@ -81,11 +84,20 @@ with asked as materialized (
     ('kit', 'packed', 'order.dispatch', 'Dispatch the order when all its kits are packed.'),
     ('kit', 'packed', 'kit.unpack', 'Open it again.'),
     ('bar', 'on-rack', 'rack.write-off', 'Write it off when it is lost or damaged.'),
+    ('bar', 'bound', 'bar.cut', 'Cut it as its plan says, and confirm it.'),
     ('offcut', 'on-rack', 'rack.write-off', 'Write it off when it is lost or damaged.'),
+    ('offcut', 'bound', 'bar.cut', 'Cut it as its plan says, and confirm it.'),
+    ('bin', null, 'stock.receive', 'Book in what comes.'),
+    ('bin', null, 'stock.move', 'Move what lies in it to another bin.'),
     ('bin', null, 'stock.list', 'See all stock.'),
     ('part', null, 'stock.ledger', 'See what came and went of it.'),
+    ('part', null, 'stock.receive', 'Book in what comes.'),
+    ('order', 'taken', 'order.show', 'See how its pieces and kits stand.'),
+    ('order', 'held', 'order.resume', 'Let it go on.'),
     ('order', 'packed', 'order.dispatch', 'Dispatch it.'),
-    ('order', 'taken', 'kit.list', 'See how its kits stand.')
+    ('window', 'taken', 'order.show', 'See how its order stands.'),
+    ('window', 'held', 'order.resume', 'Let its order go on.'),
+    ('window', 'packed', 'order.dispatch', 'Dispatch its order.')
 )
 select jsonb_strip_nulls(jsonb_build_object('kind', found.kind, 'code', found.code, 'state', found.state,
         'can', (select coalesce(jsonb_agg(jsonb_build_object('verb', can.verb, 'say', can.say)), '[]')

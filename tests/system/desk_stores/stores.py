@@ -102,6 +102,14 @@ def check_codes(workshop):
             workshop.client("desk").ask("scan.look", {"code": code})
         except small.harness.Refused as error:
             assert error.code == "not-found", (code, error)
+    desk = workshop.client("desk")
+    for kind, table in (("L", "bin"), ("T", "part"), ("O", "job_order"), ("W", "job_window"), ("P", "piece"), ("K", "kit")):
+        for code in workshop.sql(f"select ellwand.scan_code('{kind}', id) from ellwand.{table} limit 3"):
+            found = desk.ask("scan.look", {"code": code})
+            assert found["code"] == code and found["name"] and (found["can"] or found["state"] in ("dispatched", "cancelled")), found
+    for code in workshop.sql("select ellwand.scan_code(case kind when 'bar' then 'B' else 'F' end, id) from ellwand.bar limit 6"):
+        found = desk.ask("scan.look", {"code": code})
+        assert found["name"] and (found["can"] or found["state"] in ("cut", "written-off")), found
     wrong = codes[0][:-1] + alphabet[(alphabet.index(codes[0][-1]) + 1) % 37]
     refused(lambda: workshop.client("desk").ask("scan.look", {"code": wrong}), "misread-code")
 

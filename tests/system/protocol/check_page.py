@@ -3,6 +3,7 @@
 
     check_page.py verbs ELLWANDD SOURCES    every verb, with its roles and whether it changes anything, and no other
     check_page.py codes SOURCES             every code of an error that a client may be sent
+    check_page.py scan ELLWANDD SOURCES     what scan.look names as next steps: verbs there are, for every state that is no end
 """
 import json
 import pathlib
@@ -68,10 +69,32 @@ def check_codes(page, sources):
     ]
 
 
+def check_scan(daemon, sources):
+    """A scan that leads nowhere is a person who stands there: every state from which a step is allowed has one named."""
+    told = json.loads(subprocess.run([daemon, "verbs"], check=True, capture_output=True, text=True).stdout)
+    verbs = {verb["verb"] for verb in told}
+    steps = set()
+    for file in sorted((sources / "sql/migrations").glob("*.sql")):
+        for kind, state in re.findall(r"\('([a-z-]+)', '([a-z-]+)', '[a-z-]+'\)", file.read_text()):
+            steps.add((kind, state))
+    named = re.findall(r"^    \('([a-z]+)', (?:'([a-z-]+)'|null), '([a-z.-]+)', '", (sources / "sql/queries/scan/look.sql").read_text(), re.M)
+    assert len(named) > 20 and len(steps) > 30, "hardly anything was found in the sources"
+    has = {(kind, state) for kind, state, _ in named}
+    wanted = {("bin", ""), ("part", "")}
+    for kind, like in (("piece", "piece"), ("kit", "kit"), ("order", "order"), ("window", "order"), ("bar", "bar"), ("offcut", "bar")):
+        wanted |= {(kind, state) for step, state in steps if step == like and state != "written-off"}
+    return [f"{kind} {state}: no step is named" for kind, state in sorted(wanted - has)] + [
+        f"{kind} {state}: there is no verb {verb}" for kind, state, verb in named if verb not in verbs
+    ]
+
+
 def main():
     sources = pathlib.Path(sys.argv[-1])
     page = (sources / "include/ellwand/protocol.md").read_text()
-    wrong = check_verbs(page, sys.argv[2]) if sys.argv[1] == "verbs" else check_codes(page, sources)
+    if sys.argv[1] == "scan":
+        wrong = check_scan(sys.argv[2], sources)
+    else:
+        wrong = check_verbs(page, sys.argv[2]) if sys.argv[1] == "verbs" else check_codes(page, sources)
     print("\n".join(wrong) or "The page and the program agree.")
     return len(wrong) > 0
 
