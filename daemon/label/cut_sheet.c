@@ -115,7 +115,7 @@ static void hatch(struct page *page, struct area area) {
 /* One bar to the common scale: trim, pieces with their running marks below, remainder. */
 static void draw_bar(struct page *page, struct area box, const struct cut_sheet *sheet,
                      const struct cut_bar *bar) {
-    static const struct text_style inside = {.most = 9, .least = 5, .bold = true, .align = ALIGN_CENTRE};
+    static const struct text_style inside = {.most = 9, .least = 6, .bold = true, .align = ALIGN_CENTRE};
     static const struct text_style mark = {.most = 7.5, .least = 6, .align = ALIGN_RIGHT};
     char text[ELL_LENGTH_TEXT];
     double scale = box.width / real_mm(sheet->longest), high = 7;

@@ -280,7 +280,7 @@ static void draw_kit(struct page *page, struct area area, const struct kit *kit,
 
 /* A strip has no room for parts: whose it is, and the short caution. */
 static void draw_strip(struct page *page, struct area area, const struct kit *kit) {
-    static const struct text_style head = {.most = 20, .least = 7, .bold = true};
+    static const struct text_style head = {.most = 20, .least = LABEL_LEAST, .bold = true};
     static const struct text_style fact = {.most = 8, .least = LABEL_LEAST};
     char text[320], reprint[32];
     struct area inside = label_inside(area);

@@ -81,6 +81,9 @@ static void shorten(struct fitting *fit) {
     int lines = fit->style->lines < room ? fit->style->lines : room;
     pango_layout_set_height(fit->layout, lines > 1 ? -lines : -1);
     measure(fit, fit->style->least);
+    /* Scripts that stack letters are half as high again as Latin of the same size. */
+    while (fit->ink.height > fit->height * PANGO_SCALE && fit->size > fit->style->least * 2 / 3)
+        measure(fit, fit->size - 0.25);
 }
 
 /* True when the text fits whole; otherwise it has been shortened. */

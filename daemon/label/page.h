@@ -87,7 +87,8 @@ bool page_good(const struct page *page) MUST_CHECK;
 void page_fail(struct page *page, const char *code, const char *message);
 
 /* Places text, always plain text, and returns what it blackens. The rule when it does not fit: shrink to the
- * style's least size, break into the lines it allows, then end in "…"; essential text is refused instead with
+ * style's least size, break into the lines it allows, then end in "…" (and, in scripts that stack letters higher than the
+ * box, go down to 2/3 of the least size); essential text is refused instead with
  * fault "label-too-small". Texts that are NULL or empty place nothing. */
 struct area page_text(struct page *page, struct area box, const struct text_style *style, const char *text);
 struct area page_print(struct page *page, struct area box, const struct text_style *style, const char *format,

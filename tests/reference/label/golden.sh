@@ -1,6 +1,7 @@
 #!/bin/bash
 # Labels and sheets against pictures of them that were looked at and found good. A little difference is let pass (another
-# version of a font or of a library); a text that moved or went missing is not.
+# version of a font or of a library); a text that moved or went missing is not. And nothing is grey: thermal printers and
+# bad light know black and white only.
 #   golden.sh RENDERER PICTURE DATA_DIRECTORY GOLDEN_DIRECTORY [--renew]     SPDX-License-Identifier: Apache-2.0
 set -eu
 renderer=$1 picture=$2 data=$3 golden=$4 renew=${5:-}
@@ -15,6 +16,11 @@ compare() {
     if [ "$renew" = --renew ]; then
         cp "$work/a.png" "$golden/$name.png"
         return
+    fi
+    pdftoppm -r 150 -gray -png -singlefile -f 1 -l 1 -aa no -aaVector no "$work/a.pdf" "$work/g"
+    if [ "$("$picture" greys "$work/g.png")" != 0 ]; then
+        echo "$name: something on it is grey" >&2
+        failures=$((failures + 1))
     fi
     difference=$("$picture" differ "$work/a.png" "$golden/$name.png")
     if awk -v difference="$difference" 'BEGIN { exit difference <= 6 }'; then

@@ -1,6 +1,7 @@
 /* What happens to a label in a workshop, done to a picture of it, and how far two pictures differ:
- *   picture blur|pale|corner IN.png OUT.png [DPI]
+ *   picture blur|pale|corner|bars-corner IN.png OUT.png DPI
  *   picture differ ONE.png OTHER.png          prints the root mean square of the difference, 0 to 255
+ *   picture greys PICTURE.png                 prints how many dots are neither black nor white
  * SPDX-License-Identifier: Apache-2.0 */
 #include <cairo.h>
 #include <math.h>
@@ -81,12 +82,50 @@ static void pale(struct picture *picture) {
         picture->grey[i] = (unsigned char)(95 + picture->grey[i] * 80 / 255);
 }
 
-/* The upper right corner of the symbol in the label's upper left is torn off: from 14 mm on, down to 4 mm. */
-static void corner(struct picture *picture, double dots_per_mm) {
-    int from = (int)(14 * dots_per_mm), to = (int)(17 * dots_per_mm), down = (int)(4 * dots_per_mm);
-    for (int y = 0; y < down && y < picture->height; y++)
+/* Where the first column from the left stands that is black for `least` dots on end: the edge of a scan symbol. */
+struct edge {
+    int x, top, bottom;
+};
+
+static bool find_edge(const struct picture *picture, int least, struct edge *edge) {
+    for (int x = 0; x < picture->width; x++)
+        for (int y = 0, run = 0; y < picture->height; y++) {
+            run = at(picture, x, y) < 128 ? run + 1 : 0;
+            if (run < least)
+                continue;
+            while (y + 1 < picture->height && at(picture, x, y + 1) < 128) {
+                run++;
+                y++;
+            }
+            *edge = (struct edge){x, y - run + 1, y};
+            return true;
+        }
+    return false;
+}
+
+/* The upper right corner of the symbol is torn off: of a matrix 3 by 3 of its 14 modules, of bars the upper third right of
+ * 12 mm. */
+static bool corner(struct picture *picture, double dots_per_mm, bool bars) {
+    struct edge edge;
+    if (!find_edge(picture, (int)((bars ? 3 : 5) * dots_per_mm), &edge))
+        return false;
+    int side = edge.bottom - edge.top + 1, torn = side * 3 / 14;
+    int from = edge.x + (bars ? (int)(12 * dots_per_mm) : side - torn);
+    int to = edge.x + (bars ? (int)(60 * dots_per_mm) : side);
+    int down = edge.top + (bars ? side / 3 : torn);
+    for (int y = edge.top; y < down; y++)
         for (int x = from; x < to && x < picture->width; x++)
             picture->grey[(size_t)y * (size_t)picture->width + (size_t)x] = 255;
+    return true;
+}
+
+/* How many dots are neither black nor white. */
+static int greys(const struct picture *picture) {
+    size_t count = (size_t)picture->width * (size_t)picture->height, found = 0;
+    for (size_t i = 0; i < count; i++)
+        found += picture->grey[i] != 0 && picture->grey[i] != 255;
+    printf("%zu\n", found);
+    return 0;
 }
 
 static int differ(const struct picture *one, const struct picture *other) {
@@ -102,25 +141,35 @@ static int differ(const struct picture *one, const struct picture *other) {
     return 0;
 }
 
+/* Does `what` to the picture, whose dots are so close. */
+static bool wear(const char *what, struct picture *picture, double dots_per_mm) {
+    if (strcmp(what, "blur") == 0)
+        return blur(picture);
+    if (strcmp(what, "pale") == 0) {
+        pale(picture);
+        return true;
+    }
+    bool bars = strcmp(what, "bars-corner") == 0;
+    return (bars || strcmp(what, "corner") == 0) && corner(picture, dots_per_mm, bars);
+}
+
 int main(int count, char **arguments) {
     struct picture one = {.grey = NULL}, other = {.grey = NULL};
     int code = 1;
-    if (count < 4 || !read_picture(arguments[2], &one)) {
-        fputs("usage: picture blur|pale|corner IN.png OUT.png [DPI] | picture differ ONE.png OTHER.png\n",
+    if (count < 3 || !read_picture(arguments[2], &one))
+        fputs("usage: picture blur|pale|corner|bars-corner IN.png OUT.png DPI | picture differ ONE.png "
+              "OTHER.png | "
+              "picture greys PICTURE.png\n",
               stderr);
-    } else if (strcmp(arguments[1], "differ") == 0) {
-        if (read_picture(arguments[3], &other))
-            code = differ(&one, &other);
-    } else {
-        bool good = true;
-        if (strcmp(arguments[1], "blur") == 0)
-            good = blur(&one);
-        else if (strcmp(arguments[1], "pale") == 0)
-            pale(&one);
-        else
-            corner(&one, count > 4 ? strtod(arguments[4], NULL) / 25.4 : 8);
-        code = good && write_picture(arguments[3], &one) ? 0 : 1;
-    }
+    else if (strcmp(arguments[1], "greys") == 0)
+        code = greys(&one);
+    else if (count > 3 && strcmp(arguments[1], "differ") == 0)
+        code = read_picture(arguments[3], &other) ? differ(&one, &other) : 1;
+    else if (count > 4)
+        code =
+            wear(arguments[1], &one, strtod(arguments[4], NULL) / 25.4) && write_picture(arguments[3], &one)
+                ? 0
+                : 1;
     free(one.grey);
     free(other.grey);
     return code;

@@ -13,7 +13,7 @@ complain() {
     failures=$((failures + 1))
 }
 
-# Words that leave the paper's margins (5 mm at least), and pairs of level words that lie on each other.
+# Words that are too small to read, that leave the paper's margins (5 mm at least), and pairs of level words that lie on each other.
 misplaced() { # HTML of pdftotext -bbox
     awk '
         /<page/ { count = 0; page++ }
@@ -23,6 +23,11 @@ misplaced() { # HTML of pdftotext -bbox
             text = $0; sub(/.*">/, "", text); sub(/<\/word>.*/, "", text)
             if (left < 14 || top < 14 || right > 595.3 - 14 || bottom > 841.9 - 14)
                 print "page " page ": \"" text "\" leaves the margins"
+            # A line of 6 points is 6.98 high in this face; a word that stands has it as its width.
+            wide = right - left; high = bottom - top
+            line = length(text) < 4 ? (wide > high ? wide : high) : high > 1.2 * wide ? wide : high
+            if (line < 6.9)
+                print "page " page ": \"" text "\" is smaller than 6 points"
             # Upright words have boxes higher than wide; their boxes are as true.
             for (i = 0; i < count; i++) {
                 across = (right < rights[i] ? right : rights[i]) - (left > lefts[i] ? left : lefts[i])
