@@ -59,7 +59,7 @@ select jsonb_build_object(
                   from line where line.kit = chosen.id)) order by place) from chosen),
     'walk', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
         'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
-        'replaces', replaces, 'unit', unit, 'batch', batch, 'quantity', shown(unit, units), 'kit', code, 'order', number,
+        'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'kit', code, 'order', number,
         'window', window_name))
         order by walk, id, part_code, batch, place), '[]') from walk),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
