@@ -11,6 +11,9 @@ static int run(struct program *program) {
                                             {"kit", "kit", COLUMN_TEXT},
                                             {"order", "order", COLUMN_TEXT},
                                             {"window", "window", COLUMN_TEXT | COLUMN_MINOR},
+                                            {"undoes", "undoes", COLUMN_NUMBER},
+                                            {"undone by", "undone_by", COLUMN_NUMBER},
+                                            {"stock-take", "stock_take", COLUMN_NUMBER},
                                             {"key", "key", COLUMN_TEXT},
                                             {"reason", "reason", COLUMN_TEXT | COLUMN_MINOR}};
     int64_t after, limit;

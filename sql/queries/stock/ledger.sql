@@ -1,6 +1,6 @@
 -- What came and went of one part of workshop $1, newest first. $2 {"part", "after"?: entry, "limit"?}
 -- -> {"part", "name", "unit", "entries": [{entry, at, kind, quantity, bin, batch, kit, order, window, key, request, reason,
--- stock_take}], "next"}
+-- stock_take, undoes, undone_by}], "next"}
 with asked as (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, ($2::jsonb ->> 'after')::bigint as after,
            need_part($1::integer, $2::jsonb ->> 'part', 'part') as part
@@ -25,7 +25,8 @@ select jsonb_build_object('part', part.code, 'name', part.name, 'unit', part.uni
             'entry', numbered.id, 'at', numbered.at, 'kind', numbered.kind, 'quantity', shown(part.unit, numbered.delta),
             'bin', bin.code, 'batch', nullif(stock.batch, ''), 'kit', scan_code('K', kit_line.kit),
             'order', job_order.number, 'window', job_window.name, 'key', numbered.key_name,
-            'request', numbered.request_id, 'reason', numbered.reason, 'stock_take', numbered.stock_take)) order by place), '[]')
+            'request', numbered.request_id, 'reason', numbered.reason, 'stock_take', numbered.stock_take, 'undoes', numbered.undoes,
+            'undone_by', (select undone.id from ledger undone where undone.undoes = numbered.id))) order by place), '[]')
         from numbered
         join stock on stock.id = numbered.stock
         join bin on bin.id = stock.bin

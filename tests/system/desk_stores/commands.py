@@ -46,6 +46,18 @@ def check_short(workshop, stores):
     stores.run("kit", "short", "A1001/W1", "LK-STOP-WH", "A1", code=2)
 
 
+def check_undo_and_loose(stores):
+    stores.run("stock", "receive", "LK-ARM", "A2", 3)
+    entry = stores.json("stock", "ledger", "LK-ARM")["entries"][0]["entry"]
+    stores.run("stock", "undo", entry, code=2)
+    stores.run("stock", "undo", "x", "--reason", "y", code=2)
+    assert "Booked: 1" in stores.run("stock", "undo", entry, "--reason", "another part")
+    assert "was undone by" in stores.run("stock", "undo", entry, "--reason", "once more", code=1)
+    assert stores.json("stock", "ledger", "LK-ARM")["entries"][0]["undoes"] == entry
+    assert "Nothing is set aside" in stores.run("stock", "loose")
+    assert "idle" in stores.run("stock", "loose", "--days", 0)
+
+
 def main():
     with small.harness.Workshop() as workshop:
         workshop.start()
@@ -54,6 +66,7 @@ def main():
         check_receive(stores)
         check_count(workshop, stores, manager)
         check_short(workshop, stores)
+        check_undo_and_loose(stores)
         small.assert_clean(workshop.client("desk"))
         workshop.stop()
 

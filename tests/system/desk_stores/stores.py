@@ -1,5 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Catalogue, stock, kits and dispatch through the daemon, from the first bin to the order that leaves."""
+import threading
+
 import small
 from small import refused
 
@@ -188,6 +190,77 @@ def check_batches(workshop):
     desk.ask("order.cancel", {"order": "S3", "reason": "test"})
 
 
+def check_undo(workshop):
+    """A mistake is taken back once, by a counter-entry; what it had been promised to is told."""
+    desk, stores = workshop.client("desk"), workshop.client("stores")
+    part = "LK-STOP-SI"
+    small.receive(stores, part, "A1", 9)
+    stores.ask("stock.move", {"lines": [{"part": part, "from": "A1", "to": "C1", "quantity": 4}]})
+
+    def entries():
+        return stores.ask("stock.ledger", {"part": part})["entries"]
+    moved, received = entries()[0], entries()[-1]
+    refused(lambda: stores.ask("stock.undo", {"entry": received["entry"]}), "missing-field")
+    undo = {"entry": received["entry"], "reason": "wrong part"}
+    assert "A1" in refused(lambda: stores.ask("stock.undo", undo), "not-enough").message
+    assert stores.ask("stock.undo", {"entry": moved["entry"], "reason": "wrong bin"})["entries"] == 2
+    assert [(place["bin"], place["on_hand"]) for place in small.stock_of(stores, part)["bins"]] == [("A1", 9)]
+    refused(lambda: stores.ask("stock.undo", {"entry": moved["entry"], "reason": "again"}), "already-undone")
+    refused(lambda: stores.ask("stock.undo", {"entry": entries()[0]["entry"], "reason": "again"}), "cannot-undo")
+    order = small.order("A1001")
+    order.update(order="S4", windows=order["windows"][:1])
+    order["windows"][0]["finish"] = "SI"
+    desk.ask("order.take", order)
+    kit = stores.ask("kit.list", {"order": "S4"})["kits"][0]["kit"]
+    stores.ask("kit.pick", {"kit": kit, "part": part, "bin": "A1"})
+    refused(lambda: stores.ask("stock.undo", {"entry": entries()[0]["entry"], "reason": "x"}), "cannot-undo")
+    stores.ask("kit.put-back", {"kit": kit, "part": part})
+    answer = stores.ask("stock.undo", undo)
+    assert [(lost["order"], lost["quantity"]) for lost in answer["given_up"]] == [("S4", 2)], answer
+    assert entries()[0]["undoes"] == received["entry"] and entries()[-1]["undone_by"] == entries()[0]["entry"]
+    refused(lambda: stores.ask("stock.undo", {"entry": 10 ** 12, "reason": "x"}), "not-found")
+    check_undo_race(workshop, part)
+    desk.ask("order.cancel", {"order": "S4", "reason": "test"})
+
+
+def check_undo_race(workshop, part):
+    """Two people take the same movement back: it is taken back once."""
+    clients = [workshop.client("stores"), workshop.client("manager")]
+    for number in range(6):
+        small.receive(clients[0], part, "A2", 5)
+        entry = clients[0].ask("stock.ledger", {"part": part})["entries"][0]["entry"]
+        outcomes = []
+
+        def undo(client):
+            try:
+                outcomes.append(client.ask("stock.undo", {"entry": entry, "reason": "race"})["entries"])
+            except small.harness.Refused as error:
+                outcomes.append(error.code)
+        threads = [threading.Thread(target=undo, args=(client,)) for client in clients]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(30)
+        assert sorted(map(str, outcomes)) == ["1", "already-undone"], (number, outcomes)
+
+
+def check_loose(workshop):
+    """What is set aside and does not move is listed with why, and no longer once it moves."""
+    desk, stores = workshop.client("desk"), workshop.client("stores")
+    small.receive(stores, "LK-STOP-WH", "A2", 10)
+    order = small.order("A1001")
+    order.update(order="S5", due="2020-01-01", windows=order["windows"][:1])
+    desk.ask("order.take", order)
+    assert [entry for entry in stores.ask("stock.loose")["reservations"] if entry["order"] == "S5"] == []
+    listed = [entry for entry in stores.ask("stock.loose", {"days": 0})["reservations"] if entry["order"] == "S5"]
+    stops = [entry for entry in listed if entry["part"] == "LK-STOP-WH"]
+    assert {stop["why"] for stop in stops} == {"overdue"} and sum(stop["quantity"] for stop in stops) == 2, stops
+    page = stores.ask("stock.loose", {"days": 0, "limit": 1})
+    assert page["next"] == page["reservations"][0]["reservation"]
+    desk.ask("order.cancel", {"order": "S5", "reason": "test"})
+    assert [entry for entry in stores.ask("stock.loose", {"days": 0})["reservations"] if entry["order"] == "S5"] == []
+
+
 def check_labels(workshop):
     """Bins and the parcel of the packed order have their labels, drawn without complaint."""
     stores = workshop.client("stores")
@@ -242,6 +315,8 @@ def main():
         check_labels(workshop)
         check_short_pick(workshop)
         check_batches(workshop)
+        check_undo(workshop)
+        check_loose(workshop)
         check_handing_on(workshop)
         check_keys(workshop)
         check_codes(workshop)

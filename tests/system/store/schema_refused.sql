@@ -456,3 +456,16 @@ insert into ledger (stock, delta, kind, kit_line) select id, -1, 'pick', 3 from 
 -- refuse append-only: a substitute added afterwards and taken away
 insert into kit_line_substitute values (3, 1, 2);
 delete from kit_line_substitute;
+
+-- allow: a movement taken back
+insert into ledger (stock, delta, kind, undoes) values (1, -20, 'opening', 1);
+
+-- refuse ledger_undoes: taken back twice
+insert into ledger (stock, delta, kind) values (1, 40, 'receipt');
+insert into ledger (stock, delta, kind, undoes) select 1, -20, 'opening', 1 from generate_series(1, 2);
+
+-- refuse cannot-undo: taken back by half
+insert into ledger (stock, delta, kind, undoes) values (1, -10, 'opening', 1);
+
+-- refuse cannot-undo: taken back in another bin's stock
+insert into ledger (stock, delta, kind, undoes) values (2, -20, 'opening', 1);
