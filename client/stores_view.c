@@ -122,26 +122,3 @@ int stock_call(struct program *program, const char *verb, json_t *body) {
     json_decref(answer);
     return code;
 }
-
-static json_t *job_number(const struct program *program, const char *text) {
-    char *end = NULL;
-    long long job = strtoll(text, &end, 10);
-    if (end != text && *end == '\0' && job > 0)
-        return json_integer(job);
-    program_wrong(program, EXIT_USAGE, text, "A print job is a number; `ellwand print list` shows them.");
-    return NULL;
-}
-
-int print_call_each(struct program *program, const char *verb) {
-    static const struct column fields[] = {{"print job", "job", COLUMN_NUMBER},
-                                           {"state", "state", COLUMN_TEXT}};
-    int code = EXIT_DONE;
-    for (int i = 0; i < program->argument_count && code == EXIT_DONE; i++) {
-        json_t *job = job_number(program, program->arguments[i]);
-        json_t *body =
-            job == NULL ? NULL
-                        : json_pack("{s:o, s:s*}", "job", job, "reason", program_option(program, "reason"));
-        code = body == NULL ? EXIT_USAGE : program_show(program, verb, body, fields, 2);
-    }
-    return code;
-}

@@ -27,7 +27,4 @@ void stock_view(const struct program *program, const json_t *answer);
  * NULL ends with EXIT_USAGE. */
 int stock_call(struct program *program, const char *verb, json_t *body);
 
-/* Asks `verb` for the print job of each argument and says what became of it. */
-int print_call_each(struct program *program, const char *verb);
-
 #endif

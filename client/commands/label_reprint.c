@@ -20,7 +20,7 @@ const struct command command_label_reprint = {
     .arguments = "CODE...",
     .least = 1,
     .most = -1,
-    .summary = "Print labels once more; they say that they are reprints",
+    .summary = "Print labels once more, as marked reprints with new codes; the old ones are void then",
     .options = options,
     .run = run,
 };

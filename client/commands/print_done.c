@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "stores_view.h"
+#include "print_view.h"
 
 static int run(struct program *program) {
     return print_call_each(program, "print.done");

@@ -3,11 +3,11 @@
 
 static int run(struct program *program) {
     static const struct column columns[] = {
-        {"job", "job", COLUMN_NUMBER},       {"station", "station", COLUMN_TEXT},
-        {"kind", "kind", COLUMN_TEXT},       {"labels", "labels", COLUMN_NUMBER},
-        {"state", "state", COLUMN_TEXT},     {"attempt", "attempt", COLUMN_NUMBER},
-        {"since", "queued_at", COLUMN_TIME}, {"printed", "printed_at", COLUMN_TIME},
-        {"", "message", COLUMN_TEXT}};
+        {"job", "job", COLUMN_NUMBER},          {"station", "station", COLUMN_TEXT},
+        {"kind", "kind", COLUMN_TEXT},          {"labels", "labels", COLUMN_NUMBER},
+        {"out", "done", COLUMN_NUMBER},         {"state", "state", COLUMN_TEXT},
+        {"attempt", "attempt", COLUMN_NUMBER},  {"since", "queued_at", COLUMN_TIME},
+        {"printed", "printed_at", COLUMN_TIME}, {"", "message", COLUMN_TEXT}};
     json_t *body = json_pack("{s:s*, s:s*}", "state", program_option(program, "state"), "station",
                              program_option(program, "station"));
     return program_list(program, "print.list", body, "jobs", columns, sizeof columns / sizeof columns[0],

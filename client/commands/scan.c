@@ -45,6 +45,10 @@ static void show(const struct screen *screen, const json_t *found) {
                                          {"reserved", "reserved", COLUMN_LENGTH}};
     static const struct column kits[] = {
         {"kit", "kit", COLUMN_TEXT}, {"window", "window", COLUMN_TEXT}, {"state", "state", COLUMN_TEXT}};
+    if (json_object_get(found, "void") != NULL) {
+        screen_text(screen, PAINT_RED, json_string_value(json_object_get(found, "say")));
+        putc('\n', screen->file);
+    }
     screen_text(screen, PAINT_BOLD, json_string_value(json_object_get(found, "name")));
     putc('\n', screen->file);
     fields_print(screen, fields, sizeof fields / sizeof fields[0], found);
@@ -70,6 +74,8 @@ static int run(struct program *program) {
                 putc('\n', program->screen.file);
             show(&program->screen, found);
         }
+        if (code == EXIT_DONE && json_object_get(found, "void") != NULL)
+            code = EXIT_REFUSED;
         json_decref(found);
     }
     return code;
@@ -80,6 +86,7 @@ const struct command command_scan = {
     .arguments = "CODE...",
     .least = 1,
     .most = -1,
+    .more = "Ends with 1 for a void label: one that was printed again.",
     .summary = "What a scanned code is, how it stands, and what can be done with it now",
     .run = run,
 };

@@ -18,6 +18,7 @@ static json_t *enqueue(struct desk_call *call, const char *kind, const json_t *i
     store_integer(&values, call->workshop);
     store_text(&values, kind);
     store_json(&values, items);
+    store_null(&values);
     json_t *answer = statement_json(call, &query_print_enqueue, &values, fault);
     if (answer != NULL)
         json_object_set_new(answer, "kind", json_string(kind));
@@ -75,4 +76,10 @@ bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers,
             return false;
     }
     return true;
+}
+
+bool labels_refuse_void(struct desk_call *call, struct fault *fault) {
+    struct store_values values = {0};
+    store_json(&values, call->body);
+    return store_run_nothing(call->session, &query_label_refuse_void, &values, fault);
 }

@@ -19,4 +19,7 @@ bool labels_ask_if_printed(struct desk_call *call, const char *kind, json_t *ite
 bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers,
                      struct fault *fault) MUST_CHECK;
 
+/* Refuses the request ("void-label") when a code in its "bar", "piece" or "spoiled" is of a label that was printed again. */
+bool labels_refuse_void(struct desk_call *call, struct fault *fault) MUST_CHECK;
+
 #endif

@@ -2,6 +2,7 @@
 #include "desk/print_worker.h"
 
 #include "common/text.h"
+#include "desk/print_ended.h"
 #include "desk/print_folder.h"
 #include "label/sheet.h"
 
@@ -21,17 +22,6 @@ static void wait_and_retry(const struct print_attempt *attempt, const char *word
     text_copy(outcome->words, sizeof outcome->words, words);
 }
 
-static void hold(const struct print_attempt *attempt, int cups_job, const char *words,
-                 struct print_outcome *outcome) {
-    outcome->state = "held";
-    outcome->cups_job = cups_job;
-    outcome->again_ms = 0;
-    snprintf(outcome->words, sizeof outcome->words,
-             "%.460s Then: `ellwand print retry %" PRId64 "` to print it, or `ellwand print done %" PRId64
-             "` when the labels are there.",
-             words, attempt->job, attempt->job);
-}
-
 static void goes_on(const char *state, int cups_job, int again_ms, const char *words,
                     struct print_outcome *outcome) {
     outcome->state = state;
@@ -40,23 +30,25 @@ static void goes_on(const char *state, int cups_job, int again_ms, const char *w
     text_copy(outcome->words, sizeof outcome->words, words);
 }
 
+/* Asked back from the printer; what becomes of it is seen when CUPS says that it is over. */
+static void take_back(const struct print_attempt *attempt, int cups_job, struct print_outcome *outcome) {
+    struct fault fault;
+    bool asked = print_cancel(&attempt->server, attempt->target, cups_job, &fault);
+    goes_on("printing", cups_job, asked ? SOON_MS : LATER_MS,
+            asked ? "is taken back from the printer" : fault.message, outcome);
+}
+
 static void follow_status(const struct print_attempt *attempt, int cups_job,
                           const struct print_status *status, struct print_outcome *outcome) {
     char words[400];
-    switch (status->state) {
-    case PRINT_DONE:
-        goes_on("printed", cups_job, 0, "", outcome);
-        break;
-    case PRINT_REFUSED:
-    case PRINT_CANCELLED:
-    case PRINT_UNKNOWN:
-        snprintf(words, sizeof words, "%s Look whether labels came out.",
-                 status->words[0] != '\0' ? status->words : "The printer gave it up.");
-        hold(attempt, cups_job, words, outcome);
-        break;
-    default:
-        goes_on("printing", cups_job, status->state == PRINT_STOPPED ? LATER_MS : SOON_MS, status->words,
-                outcome);
+    outcome->cups_job = cups_job;
+    if (print_state_over(status->state)) {
+        print_ended(attempt, status, outcome);
+    } else if (attempt->to_cancel || attempt->to_move) {
+        take_back(attempt, cups_job, outcome);
+    } else {
+        snprintf(words, sizeof words, "%s", status->words);
+        goes_on("printing", cups_job, status->state == PRINT_STOPPED ? LATER_MS : SOON_MS, words, outcome);
     }
 }
 
@@ -72,10 +64,9 @@ static void look_for(const struct print_attempt *attempt, struct print_outcome *
     else if (cups_job != 0)
         follow_status(attempt, cups_job, &status, outcome);
     else if (attempt->sent)
-        hold(attempt, attempt->cups_job,
-             "The print server has forgotten this job. Look whether its labels came out.", outcome);
+        print_hold(attempt, true, "The print server has forgotten this job.", outcome);
     else
-        goes_on("queued", 0, 0, "it did not reach the print server", outcome);
+        print_not_begun(attempt, outcome);
 }
 
 static void follow(const struct print_attempt *attempt, struct print_outcome *outcome) {
@@ -87,6 +78,18 @@ static void follow(const struct print_attempt *attempt, struct print_outcome *ou
         follow_status(attempt, attempt->cups_job, &status, outcome);
     else
         look_for(attempt, outcome);
+}
+
+/* What is known of the drawn document goes with the job: where each label ends, and where the sheet is free. */
+static void keep_layout(const struct print_attempt *attempt, const struct label_pdf *pdf,
+                        struct print_outcome *outcome) {
+    if (attempt->stock.columns > 0)
+        outcome->free_place = pdf->free_place;
+    if (pdf->ends == NULL)
+        return;
+    outcome->page_ends = json_array();
+    for (size_t i = 0; i < pdf->label_count; i++)
+        json_array_append_new(outcome->page_ends, json_integer(pdf->ends[i]));
 }
 
 static void submit(const struct print_attempt *attempt, const struct label_pdf *pdf,
@@ -104,31 +107,28 @@ static void submit(const struct print_attempt *attempt, const struct label_pdf *
     else if (strcmp(fault.code, "print-unreachable") == 0)
         goes_on("sending", 0, LATER_MS, fault.message, outcome); /* it may be there: look_for comes next */
     else if (strcmp(fault.code, "print-refused") == 0)
-        hold(attempt, 0, fault.message, outcome);
+        print_hold(attempt, false, fault.message, outcome);
     else
         wait_and_retry(attempt, fault.message, outcome);
+    if (strcmp(outcome->state, "printing") == 0 || strcmp(outcome->state, "sending") == 0)
+        keep_layout(attempt, pdf, outcome);
 }
 
-/* A printer that is away, takes no jobs, or has other labels in it: the job waits here and says why. */
-static bool printer_is_ready(const struct print_attempt *attempt, struct print_outcome *outcome) {
-    struct print_queue queue;
-    struct fault fault;
-    if (!print_queue_read(&attempt->server, attempt->target, &queue, &fault)) {
-        wait_and_retry(attempt, fault.message, outcome);
-        return false;
+/* Single labels that lie across the printer's path are drawn turned, and bars and squares are whole dots of this printer. */
+static void fit_to_printer(struct print_attempt *attempt) {
+    const struct print_queue *queue = attempt->queue;
+    struct label_stock *stock = &attempt->stock;
+    if (queue->dots_per_inch >= 100 && queue->dots_per_inch <= 2400)
+        stock->dots_per_inch = queue->dots_per_inch;
+    if (stock->columns > 0)
+        return;
+    enum print_fit loaded = print_queue_loaded(queue, stock->width, stock->height);
+    enum print_fit takes = print_queue_takes(queue, stock->width, stock->height);
+    if (loaded == PRINT_FITS_TURNED || (takes == PRINT_FITS_TURNED && queue->loaded_count == 0)) {
+        ell_length width = stock->width;
+        stock->width = stock->height;
+        stock->height = width;
     }
-    if (queue.state == QUEUE_REFUSING) {
-        wait_and_retry(attempt, queue.words, outcome);
-        return false;
-    }
-    if (!print_queue_loaded(&queue, label_stock_page_width(&attempt->stock),
-                            label_stock_page_height(&attempt->stock))) {
-        char words[256];
-        snprintf(words, sizeof words, "The printer has other labels in it; load %s.", attempt->stock.name);
-        wait_and_retry(attempt, words, outcome);
-        return false;
-    }
-    return true;
 }
 
 /* A cut sheet is drawn on A4 whatever the station has; on anything else it would be cut off. */
@@ -146,23 +146,32 @@ static bool render(const struct print_attempt *attempt, struct label_pdf *pdf, s
                : label_render(attempt->kind, &attempt->stock, attempt->payload, pdf, fault);
 }
 
-static void send(const struct print_attempt *attempt, struct print_outcome *outcome) {
+static void write_to_folder(const struct print_attempt *attempt, const struct label_pdf *pdf,
+                            struct print_outcome *outcome) {
+    struct fault fault;
+    if (print_folder_write(attempt->target, attempt->name, pdf->bytes, pdf->count, &fault)) {
+        goes_on("printed", 0, 0, "", outcome);
+        keep_layout(attempt, pdf, outcome);
+    } else {
+        wait_and_retry(attempt, fault.message, outcome);
+    }
+}
+
+static void send(struct print_attempt *attempt, struct print_outcome *outcome) {
     struct label_pdf pdf = {0};
     struct fault fault;
-    if (!attempt->folder && !printer_is_ready(attempt, outcome))
-        return;
+    if (!attempt->folder)
+        fit_to_printer(attempt);
     if (!render(attempt, &pdf, &fault)) {
         char words[460];
         snprintf(words, sizeof words, "This cannot be drawn: %.120s: %.300s", fault.where, fault.message);
-        hold(attempt, 0, words, outcome);
+        print_hold(attempt, false, words, outcome);
         return;
     }
-    if (!attempt->folder)
-        submit(attempt, &pdf, outcome);
-    else if (print_folder_write(attempt->target, attempt->name, pdf.bytes, pdf.count, &fault))
-        goes_on("printed", 0, 0, "", outcome);
+    if (attempt->folder)
+        write_to_folder(attempt, &pdf, outcome);
     else
-        wait_and_retry(attempt, fault.message, outcome);
+        submit(attempt, &pdf, outcome);
     label_pdf_free(&pdf);
 }
 
@@ -171,12 +180,13 @@ static void look_in_folder(const struct print_attempt *attempt, struct print_out
     if (print_folder_has(attempt->target, attempt->name))
         goes_on("printed", 0, 0, "", outcome);
     else
-        hold(attempt, 0, "The service stopped just when this was written. Look whether the file was taken.",
-             outcome);
+        print_hold(attempt, true,
+                   "The service stopped just when this was written; the file may have been taken away since.",
+                   outcome);
 }
 
 void print_attempt_step(struct print_attempt *attempt, struct print_outcome *outcome) {
-    *outcome = (struct print_outcome){0};
+    *outcome = (struct print_outcome){.cups_job = attempt->cups_job};
     if (attempt->folder && (attempt->resumed || attempt->sent))
         look_in_folder(attempt, outcome);
     else if (attempt->sent)

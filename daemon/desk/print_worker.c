@@ -1,4 +1,4 @@
-/* The thread that prints. SPDX-License-Identifier: Apache-2.0 */
+/* The threads that print: one for each station. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/print_worker.h"
 
 #include "common/log.h"
@@ -9,91 +9,81 @@
 #include <string.h>
 
 enum {
-    STEPS_A_ROUND = 16, /* at one station before the next has its turn */
-    BUSY_MS = 200,      /* between rounds while a job is on its way */
-    IDLE_MS = 2000      /* else: another daemon may have queued something, or a wait is over */
+    STATIONS_MOST = 64,
+    LOOK_MS = 2000 /* a station may have been made through another daemon */
+};
+
+struct station_thread {
+    struct desk *desk;
+    char station[64];
+    pthread_t thread;
+    bool started;
+    bool ended; /* set by the thread, under the mutex */
+    pthread_mutex_t *mutex;
 };
 
 struct print_workers {
     struct desk *desk;
     pthread_t thread;
+    pthread_mutex_t mutex;
+    struct station_thread stations[STATIONS_MOST];
     bool blind; /* the stations could not be read at the last look; said once, not at every look */
 };
 
-static bool said_before(const json_t *station, const char *words) {
-    const char *message = json_string_value(json_object_get(station, "message"));
-    return message != NULL && strcmp(message, words) == 0;
+static void *serve(void *state) {
+    struct station_thread *thread = state;
+    print_station_serve(thread->desk, thread->station);
+    pthread_mutex_lock(thread->mutex);
+    thread->ended = true;
+    pthread_mutex_unlock(thread->mutex);
+    return NULL;
 }
 
-/* Ten seconds old at most, and sooner when something changes. */
-static void note_station(struct desk *desk, const json_t *station, const char *words) {
-    struct fault fault;
-    if (said_before(station, words) && !json_is_true(json_object_get(station, "stale")))
-        return;
-    if (!print_station_seen(desk, json_string_value(json_object_get(station, "station")), words, &fault))
-        log_fault("station not noted", &fault);
-}
-
-static void ask_printer(struct desk *desk, const json_t *station) {
-    const char *queue_name = json_string_value(json_object_get(station, "queue"));
-    struct print_server server = {.patience = PRINT_PATIENCE_MS};
-    struct print_queue queue;
-    struct fault fault;
-    text_copy(server.name, sizeof server.name, desk->cups_server);
-    if (queue_name == NULL)
-        note_station(desk, station, "");
-    else if (print_queue_read(&server, queue_name, &queue, &fault))
-        note_station(desk, station, queue.words);
-    else
-        note_station(desk, station, fault.message);
-}
-
-/* True when there was something to do. */
-static bool do_next(struct desk *desk, const char *station) {
-    struct print_attempt attempt;
-    struct print_outcome outcome;
-    struct fault fault;
-    bool claimed;
-    if (!print_claim(desk, station, &attempt, &claimed, &fault)) {
-        log_fault("print job not claimed", &fault);
-        return false;
+/* Joins those that ended by themselves, or all. */
+static void join(struct print_workers *workers, bool all) {
+    for (size_t i = 0; i < STATIONS_MOST; i++) {
+        struct station_thread *thread = &workers->stations[i];
+        pthread_mutex_lock(&workers->mutex);
+        bool over = thread->started && (all || thread->ended);
+        pthread_mutex_unlock(&workers->mutex);
+        if (!over)
+            continue;
+        pthread_join(thread->thread, NULL);
+        thread->started = false;
     }
-    if (!claimed)
-        return false;
-    print_attempt_step(&attempt, &outcome);
-    if (!print_settle(&attempt, &outcome, &fault))
-        log_fault("print job left to its lease", &fault);
-    print_attempt_free(&attempt);
-    return true;
 }
 
-/* True when the station has jobs on their way. */
-static bool serve_station(struct desk *desk, const json_t *station) {
-    const char *name = json_string_value(json_object_get(station, "station"));
-    int done = 0;
-    if (json_is_true(json_object_get(station, "stale")))
-        ask_printer(desk, station);
-    while (done < STEPS_A_ROUND && !wake_is_closing(&desk->printer_wake) && do_next(desk, name))
-        done++;
-    return done > 0;
+static void start_station(struct print_workers *workers, const char *station) {
+    struct station_thread *unused = NULL;
+    for (size_t i = 0; i < STATIONS_MOST; i++) {
+        struct station_thread *thread = &workers->stations[i];
+        if (thread->started && strcmp(thread->station, station) == 0)
+            return;
+        if (!thread->started && unused == NULL)
+            unused = thread;
+    }
+    if (unused == NULL) {
+        log_line(LOG_LEVEL_ERROR, "station %s is not served: there are more than %d", station, STATIONS_MOST);
+        return;
+    }
+    *unused = (struct station_thread){.desk = workers->desk, .mutex = &workers->mutex, .started = true};
+    text_copy(unused->station, sizeof unused->station, station);
+    if (pthread_create(&unused->thread, NULL, serve, unused) != 0) {
+        unused->started = false;
+        log_line(LOG_LEVEL_ERROR, "station %s is not served: its thread cannot be started", station);
+    }
 }
 
-static bool serve_all(struct print_workers *workers) {
-    struct desk *desk = workers->desk;
+static void look(struct print_workers *workers) {
     struct fault fault;
-    bool busy = false;
     size_t index;
-    json_t *station, *stations = print_stations(desk, &fault);
+    json_t *station, *stations = print_stations(workers->desk, &fault);
     if (stations == NULL && !workers->blind)
         log_fault("stations not read; looking again until they are", &fault);
     workers->blind = stations == NULL;
-    json_array_foreach(stations, index, station) {
-        if (wake_is_closing(&desk->printer_wake))
-            break;
-        busy |= serve_station(desk, station);
-    }
+    join(workers, false);
+    json_array_foreach(stations, index, station) start_station(workers, json_string_value(station));
     json_decref(stations);
-    return busy;
 }
 
 static void *work(void *state) {
@@ -101,9 +91,10 @@ static void *work(void *state) {
     struct wake *wake = &workers->desk->printer_wake;
     struct fault fault;
     unsigned long heard = 0;
-    bool busy = true;
-    while (wake_wait(wake, &heard, busy ? BUSY_MS : IDLE_MS))
-        busy = serve_all(workers);
+    look(workers);
+    while (wake_wait(wake, &heard, LOOK_MS))
+        look(workers);
+    join(workers, true);
     if (!print_let_go(workers->desk, &fault))
         log_fault("print jobs left to their leases", &fault);
     return NULL;
@@ -114,9 +105,11 @@ bool print_workers_start(struct desk *desk, struct print_workers **workers, stru
     if (made == NULL)
         return fault_memory(fault);
     made->desk = desk;
+    pthread_mutex_init(&made->mutex, NULL);
     if (pthread_create(&made->thread, NULL, work, made) != 0) {
+        pthread_mutex_destroy(&made->mutex);
         free(made);
-        return fault_set(fault, "no-thread", "printing", "The print worker's thread cannot be started.");
+        return fault_set(fault, "no-thread", "printing", "The print workers' thread cannot be started.");
     }
     *workers = made;
     return true;
@@ -126,6 +119,7 @@ void print_workers_stop(struct print_workers **workers) {
     if (*workers == NULL)
         return;
     pthread_join((*workers)->thread, NULL);
+    pthread_mutex_destroy(&(*workers)->mutex);
     free(*workers);
     *workers = NULL;
 }

@@ -14,8 +14,15 @@ struct rack_arrival {
     bool squared;  /* the lead end is square already */
 };
 
+/* Reads the field "kind". */
+void rack_arrival_read_kind(struct form *form, struct rack_arrival *arrival);
 /* Reads all fields but the kind. */
 void rack_arrival_read(struct form *form, struct rack_arrival *arrival);
+
+/* Whether the catalogue makes this system in this finish, and buys bars of this length; `path` ("bars[2]", or "" for the request
+ * itself) names the arrival in faults: "unknown-system", "check-measure". */
+bool rack_arrival_check(struct desk_call *call, const struct rack_arrival *arrival, const char *path,
+                        struct fault *fault) MUST_CHECK;
 
 /* What the arrival is, as the statements of the rack take it. A new reference; NULL and fault without memory. */
 json_t *rack_arrival_document(const struct rack_arrival *arrival, struct fault *fault) MUST_CHECK;

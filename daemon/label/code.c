@@ -36,11 +36,28 @@ char code_check(const char *text) {
     return alphabet[(38 - sum) % 37];
 }
 
-char *code_write(enum code_kind kind, int64_t id, char text[CODE_TEXT]) {
-    int used = snprintf(text, CODE_TEXT - 1, "%c%" PRId64, kinds[kind].letter, id);
+/* 1 is A, 26 is Z, 27 is AA. */
+static void write_issue(int issue, char letters[4]) {
+    char reversed[4];
+    int count = 0, used = 0;
+    for (; issue > 0 && count < 3; issue = (issue - 1) / 26)
+        reversed[count++] = (char)('A' + (issue - 1) % 26);
+    while (count > 0)
+        letters[used++] = reversed[--count];
+    letters[used] = '\0';
+}
+
+char *code_write_issue(const struct code *code, char text[CODE_TEXT]) {
+    char issue[4];
+    write_issue(code->issue, issue);
+    int used = snprintf(text, CODE_TEXT - 1, "%c%" PRId64 "%s", kinds[code->kind].letter, code->id, issue);
     text[used] = code_check(text);
     text[used + 1] = '\0';
     return text;
+}
+
+char *code_write(enum code_kind kind, int64_t id, char text[CODE_TEXT]) {
+    return code_write_issue(&(struct code){kind, id, 0}, text);
 }
 
 static bool misshapen(const char *given, struct fault *fault) {
@@ -65,27 +82,36 @@ static size_t tidy(const char *given, char text[CODE_TEXT]) {
     return length;
 }
 
+/* Reads "1048AB" after the kind's letter. */
+static bool read_number(const char *at, struct code *code) {
+    int64_t id = 0;
+    int issue = 0, letters = 0;
+    for (; isdigit((unsigned char)*at); at++)
+        if (__builtin_mul_overflow(id, 10, &id) || __builtin_add_overflow(id, *at - '0', &id))
+            return false;
+    for (; *at >= 'A' && *at <= 'Z' && letters < 3; at++, letters++)
+        issue = issue * 26 + (*at - 'A' + 1);
+    code->id = id;
+    code->issue = issue;
+    return *at == '\0' && id > 0 && issue <= CODE_ISSUE_MOST;
+}
+
 bool code_read(const char *given, struct code *code, struct fault *fault) {
-    char text[CODE_TEXT];
-    size_t length = tidy(given, text);
+    char text[CODE_TEXT] = "";
+    struct code read = {CODE_PIECE, 0, 0};
+    size_t length = tidy(given, text), kind = 0;
     if (length < 3 || text[1] == '0')
         return misshapen(given, fault);
     char check = text[length - 1];
     text[length - 1] = '\0';
-    int64_t id = 0;
-    for (const char *at = text + 1; *at; at++)
-        if (!isdigit((unsigned char)*at) || __builtin_mul_overflow(id, 10, &id) ||
-            __builtin_add_overflow(id, *at - '0', &id))
-            return misshapen(given, fault);
-    size_t kind = 0;
     while (kind < CODE_KINDS && kinds[kind].letter != text[0])
         kind++;
-    if (kind == CODE_KINDS)
+    if (kind == CODE_KINDS || !read_number(text + 1, &read))
         return misshapen(given, fault);
     if (check != code_check(text))
         return fault_set(fault, "misread-code", "",
                          "\"%.40s\" was misread or mistyped: its last character does not fit. Scan it again.",
                          given);
-    *code = (struct code){(enum code_kind)kind, id};
+    *code = (struct code){(enum code_kind)kind, read.id, read.issue};
     return true;
 }

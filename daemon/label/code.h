@@ -2,7 +2,10 @@
  * by ISO/IEC 7064, MOD 37-2, which finds every single wrong character and every swap of two neighbours.
  *
  *     P1048Q      piece 1048
+ *     P1048AX     the same on its first reprint
  *
+ * A label that is printed again has the number of the reprint, its issue, in letters after the id (A, B, .. Z, AA, ..): so a
+ * lost one that turns up is known to be void. A first print, issue 0, has none.
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_CODE_H
 #define ELLWAND_LABEL_CODE_H
@@ -27,10 +30,13 @@ enum code_kind {
 struct code {
     enum code_kind kind;
     int64_t id; /* 1 or more */
+    int issue;  /* 0 to CODE_ISSUE_MOST */
 };
 
-/* Bytes of a scan code's text, the closing NUL included: a letter, 19 digits, the check character. */
-#define CODE_TEXT 22
+#define CODE_ISSUE_MOST 999
+
+/* Bytes of a scan code's text, the closing NUL included: a letter, 19 digits, 3 letters, the check character. */
+#define CODE_TEXT 25
 
 /* "piece", "kit", ... */
 const char *code_kind_name(enum code_kind kind);
@@ -41,8 +47,10 @@ char code_kind_letter(enum code_kind kind);
  * holds anything else. ISO/IEC 7064:2003, pure system MOD 37-2. */
 char code_check(const char *text);
 
-/* Writes the code of `id` (1 or more) and returns `text`. */
+/* Writes the code of the first print for `id` (1 or more) and returns `text`. */
 char *code_write(enum code_kind kind, int64_t id, char text[CODE_TEXT]);
+/* The same for any issue. */
+char *code_write_issue(const struct code *code, char text[CODE_TEXT]);
 
 /* Reads a code as scanned or typed: blanks around it and small letters are taken. False with fault "bad-code"
  * (not the shape of a code, or an unknown kind) or "misread-code" (the check character does not fit); *code

@@ -46,27 +46,41 @@ struct run {
     const struct label_stock *stock;
     label_layout *layout;
     int cell;
+    bool begun;     /* the sheet has a label on it */
+    unsigned pages; /* finished */
+    struct label_pdf made;
 };
 
+static void finish_page(struct run *run) {
+    if (!page_good(&run->page))
+        return;
+    paint_page(run->paint, &run->page);
+    run->pages++;
+}
+
 static void flush_sheet(struct run *run) {
-    if (run->cell > 0 && page_good(&run->page))
-        paint_page(run->paint, &run->page);
-    run->cell = 0;
+    if (run->begun)
+        finish_page(run);
+    run->begun = false;
 }
 
 static void on_sheet(struct run *run, const json_t *payload, unsigned part, unsigned *parts) {
     const struct label_stock *stock = run->stock;
-    if (run->cell == stock->columns * stock->rows)
+    if (run->cell == label_stock_places(stock)) {
         flush_sheet(run);
-    if (run->cell == 0)
+        run->cell = 0;
+    }
+    if (!run->begun)
         page_begin(&run->page, mm(stock->sheet_width), mm(stock->sheet_height));
     int column = run->cell % stock->columns, row = run->cell / stock->columns;
     struct area area = {mm(stock->left + column * stock->step_x), mm(stock->top + row * stock->step_y),
                         mm(stock->width), mm(stock->height)};
     run->layout(&run->page, area, payload, part, parts);
     run->cell++;
+    run->begun = true;
 }
 
+/* A label on a sheet ends on the page that is not finished yet. */
 static void one(struct run *run, const json_t *payload) {
     unsigned parts = 1;
     for (unsigned part = 0; part < parts && page_good(&run->page); part++) {
@@ -75,17 +89,25 @@ static void one(struct run *run, const json_t *payload) {
             continue;
         }
         label_on_page(&run->page, run->layout, run->stock, payload, part, &parts);
-        if (page_good(&run->page))
-            paint_page(run->paint, &run->page);
+        finish_page(run);
     }
+    run->made.ends[run->made.label_count++] = run->pages + (run->begun ? 1 : 0);
+}
+
+static bool make_room(struct run *run, size_t labels) {
+    run->made.ends = calloc(labels, sizeof *run->made.ends);
+    if (run->made.ends == NULL)
+        page_fail(&run->page, "out-of-memory", "There is no memory for so many labels.");
+    return run->made.ends != NULL;
 }
 
 static void all(struct run *run, const json_t *payload) {
     if (!json_is_array(payload)) {
-        one(run, payload);
+        if (make_room(run, 1))
+            one(run, payload);
     } else if (json_array_size(payload) < 1 || json_array_size(payload) > LABELS_MOST) {
         page_fail(&run->page, "out-of-range", "A list of 1 to 1000 labels is wanted; split it.");
-    } else {
+    } else if (make_room(run, json_array_size(payload))) {
         size_t index;
         json_t *label;
         json_array_foreach(payload, index, label) {
@@ -95,6 +117,11 @@ static void all(struct run *run, const json_t *payload) {
     }
     if (run->stock->columns > 0)
         flush_sheet(run);
+}
+
+/* Where the next label would come on the last sheet. */
+static int free_place(const struct run *run) {
+    return run->stock->columns == 0 || run->cell == label_stock_places(run->stock) ? 1 : run->cell + 1;
 }
 
 bool label_render(const char *kind, const struct label_stock *stock, const json_t *payload,
@@ -108,19 +135,25 @@ bool label_render(const char *kind, const struct label_stock *stock, const json_
     bool good = page_open(&run.page, fault);
     if (good) {
         run.page.dots_per_inch = stock->dots_per_inch;
+        run.cell = stock->used % label_stock_places(stock);
         all(&run, payload);
         good = page_good(&run.page);
     }
-    struct label_pdf made = {.missing = run.page.missing};
-    good = paint_close(run.paint, good ? &made.bytes : NULL, &made.count, &made.pages, fault) && good;
+    run.made.missing = run.page.missing;
+    run.made.free_place = free_place(&run);
+    good = paint_close(run.paint, good ? &run.made.bytes : NULL, &run.made.count, &run.made.pages, fault) &&
+           good;
     page_close(&run.page);
     if (good)
-        *pdf = made;
+        *pdf = run.made;
+    else
+        free(run.made.ends);
     return good;
 }
 
 void label_pdf_free(struct label_pdf *pdf) {
     free(pdf->bytes);
+    free(pdf->ends);
     *pdf = (struct label_pdf){.bytes = NULL};
 }
 

@@ -29,10 +29,14 @@ struct label_pdf {
     size_t count;
     unsigned pages;
     unsigned missing; /* letters that no installed font has, printed as U+FFFD: worth a warning */
+    unsigned *ends;   /* on which page, from 1, each label of the payload ends; NULL for sheets; malloc'ed */
+    size_t label_count;
+    int free_place; /* of the last sheet of labels, from 1; 1 when it is full, and on a roll */
 };
 
 /* Renders `payload`, one label or a list of 1 to 1000 of them, in order. On a roll each label is a page (a
- * kit with more parts than one label holds takes several, numbered); on a sheet they fill it row by row. A
+ * kit with more parts than one label holds takes several, numbered); on a sheet they fill it row by row, the first
+ * one from the first place that is not used (stock->used). A
  * label taller than wide is laid out lying and turned.
  *
  * Safe from several threads at once. False with fault: "unknown-label", any fault of form_*, "bad-code",

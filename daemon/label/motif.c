@@ -28,7 +28,7 @@ void form_code(struct form *form, enum code_kind kind, char text[CODE_TEXT]) {
         form_wrong(form, "code", "bad-code", "\"%s\" is the code of a %s; this label is for a %s.", text,
                    code_kind_name(code.kind), code_kind_name(kind));
     else
-        code_write(kind, code.id, text);
+        code_write_issue(&code, text);
 }
 
 void form_code_or(struct form *form, const char *name, char text[CODE_TEXT]) {
@@ -38,7 +38,7 @@ void form_code_or(struct form *form, const char *name, char text[CODE_TEXT]) {
     if (form->failed || text[0] == '\0')
         return;
     if (code_read(text, &code, &fault))
-        code_write(code.kind, code.id, text);
+        code_write_issue(&code, text);
     else
         form_wrong(form, name, fault.code, "%s", fault.message);
 }

@@ -23,7 +23,7 @@ bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pd
 
 bool sheet_flow(const char *title, flow_compose *compose, const void *data, struct label_pdf *pdf,
                 struct fault *fault) {
-    struct label_pdf made;
+    struct label_pdf made = {.free_place = 1};
     if (!flow_render(title, compose, data, fault, &made.bytes, &made.count, &made.pages, &made.missing))
         return false;
     *pdf = made;

@@ -42,6 +42,10 @@ bool label_stock_read(const json_t *json, const char *path, struct label_stock *
     return true;
 }
 
+int label_stock_places(const struct label_stock *stock) {
+    return stock->columns > 0 ? stock->columns * stock->rows : 1;
+}
+
 ell_length label_stock_page_width(const struct label_stock *stock) {
     return stock->columns > 0 ? stock->sheet_width : stock->width;
 }

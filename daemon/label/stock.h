@@ -15,6 +15,7 @@ struct label_stock {
     ell_length sheet_width, sheet_height;
     ell_length left, top;      /* of the first label */
     ell_length step_x, step_y; /* from one label to the next; at least width and height */
+    int used;                  /* labels of the first sheet that are gone already */
 };
 
 /* Reads
@@ -23,6 +24,9 @@ struct label_stock {
  * mm high, and must lie on their sheet. False and fault otherwise; *stock is then untouched. */
 bool label_stock_read(const json_t *json, const char *path, struct label_stock *stock,
                       struct fault *fault) MUST_CHECK;
+
+/* Labels on a sheet; 1 where they come one by one. */
+int label_stock_places(const struct label_stock *stock);
 
 /* The size of the page that is printed: the sheet's, or the label's own. */
 ell_length label_stock_page_width(const struct label_stock *stock);

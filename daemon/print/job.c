@@ -24,8 +24,10 @@ bool print_submit(const struct print_server *server, const struct print_job *job
                   struct fault *fault) {
     struct talk talk;
     char media[64];
-    if (!talk_open(&talk, server, fault))
+    if (!talk_open(&talk, server, fault)) {
+        text_copy(fault->code, sizeof fault->code, "print-away");
         return false;
+    }
     ipp_t *request = talk_request(&talk, IPP_OP_PRINT_JOB, job->queue);
     if (request != NULL) {
         ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, job->name);
@@ -105,7 +107,7 @@ bool print_find(const struct print_server *server, const char *queue, const char
 
 static ipp_t *ask_job(struct talk *talk, ipp_op_t operation, const char *queue, int job_id) {
     static const char *const wanted[] = {"job-name", "job-state", "job-state-reasons",
-                                         "job-printer-state-message", "job-media-sheets-completed"};
+                                         "job-printer-state-message", "time-at-processing"};
     char subject[64];
     snprintf(subject, sizeof subject, "job %d", job_id);
     ipp_t *request = talk_request(talk, operation, queue);
@@ -134,7 +136,7 @@ static bool read_job(struct talk *talk, const char *queue, int job_id, struct re
               sizeof report->job_reasons);
     talk_text(answer, "job-printer-state-message", report->job_message, sizeof report->job_message);
     talk_text(answer, "job-name", status->name, sizeof status->name);
-    status->pages_done = talk_integer(answer, "job-media-sheets-completed", 0);
+    status->started = talk_integer(answer, "time-at-processing", 0) > 0;
     ippDelete(answer);
     return true;
 }
@@ -161,12 +163,18 @@ static bool read_printer(struct talk *talk, const char *queue, struct report *re
 /* The scheduler now and then calls a job completed that the printer aborted (seen with CUPS 2.4.2, about one in
  * fourteen), and asks for a look where the printer knows: the printer's own word counts, if it has one. */
 static void ask_printer_too(const struct report *report, int patience, struct print_status *status) {
+    struct device_job job;
+    if (!print_state_over(status->state) || !status->started ||
+        !device_job_find(report->device, status->name, patience, &job))
+        return;
+    status->times_done = job.completed;
+    /* CUPS has a count as well, but its ipp backend says 1 for each document, printed or not. */
+    status->pages_done = job.pages;
     if (status->state != PRINT_DONE && status->state != PRINT_UNKNOWN)
         return;
-    int state = device_job_state(report->device, status->name, patience);
-    if (state == IPP_JSTATE_COMPLETED)
+    if (job.state == IPP_JSTATE_COMPLETED)
         report_say(status, PRINT_DONE, "");
-    else if (state == IPP_JSTATE_ABORTED || state == IPP_JSTATE_CANCELED)
+    else if (job.state == IPP_JSTATE_ABORTED || job.state == IPP_JSTATE_CANCELED)
         report_say(status, PRINT_REFUSED,
                    "The printer gave the job up. Check the loaded stock and its size, then print it again.");
 }

@@ -36,7 +36,7 @@ struct print_job {
 /* Hands the job over whole, in one request: after a true answer it is in the scheduler's spool with its
  * document, after a false one with another fault than "print-unreachable" it is not. After
  * "print-unreachable" it may be there or not; ask print_find before trying again. Faults:
- * "print-unreachable", "no-queue", "queue-refuses" (it takes no jobs now), "print-refused" (with CUPS's
+ * "print-away" (nothing was sent: nobody answers there), "print-unreachable", "no-queue", "queue-refuses" (it takes no jobs now), "print-refused" (with CUPS's
  * words). */
 bool print_submit(const struct print_server *server, const struct print_job *job, int *job_id,
                   struct fault *fault) MUST_CHECK;
@@ -70,7 +70,10 @@ struct print_status {
     char words[PRINT_WORDS];   /* what is the matter and what to do, "" when all is well */
     char reasons[PRINT_WORDS]; /* the printer's own keywords (RFC 8011, printer-state-reasons), comma between
                                   them */
-    int pages_done;            /* media sheets that the printer reports; 0 when it does not */
+    int pages_done;            /* pages that came out, as the printer reports; 0 when it does not */
+    bool started;   /* CUPS began to send it to the printer: before that nothing of it is on paper */
+    int times_done; /* how often the printer remembers to have printed it whole: a scheduler that is killed
+                       while the printer has a job sends it again when it is back */
 };
 
 /* Where a job stands. Fault "no-job" when the queue does not know it. */
@@ -91,7 +94,18 @@ bool print_cancel(const struct print_server *server, const char *queue, int job_
 
 enum print_queue_state { QUEUE_READY, QUEUE_BUSY, QUEUE_STOPPED, QUEUE_REFUSING };
 
-enum { PRINT_MEDIA = 16 };
+enum { PRINT_MEDIA = 16, PRINT_SIZES = 64, PRINT_RESOLUTIONS = 8 };
+
+struct print_size {
+    ell_length width, height;
+};
+
+/* What is known of a queue's printer itself, past CUPS. */
+enum print_printer {
+    PRINTER_NOT_ASKED, /* it does not speak IPP, or nobody asked */
+    PRINTER_SILENT,
+    PRINTER_ANSWERS
+};
 
 struct print_queue {
     char name[PRINT_NAME];
@@ -100,17 +114,25 @@ struct print_queue {
     char words[PRINT_WORDS]; /* as in print_status */
     char reasons[PRINT_WORDS];
     int waiting;       /* jobs */
-    int dots_per_inch; /* 0 when not told */
+    int dots_per_inch; /* its default resolution, 0 when not told */
+    int resolutions[PRINT_RESOLUTIONS];
+    size_t resolution_count;
     bool takes_pdf;
-    size_t loaded_count; /* media that the printer says are loaded; 0 when it does not tell */
-    struct {
-        ell_length width, height;
-    } loaded[PRINT_MEDIA];
+    int most_copies; /* 0 when not told */
+    bool turns;      /* prints landscape when asked to */
+    struct print_size sizes[PRINT_SIZES];
+    size_t size_count;
+    struct print_size least, most; /* of custom sizes; 0 when it takes none */
+    /* From the printer itself, by print_queue_read alone. */
+    enum print_printer printer;
+    bool printer_stops; /* it says that it cannot go on: out of labels, cover open */
+    struct print_size loaded[PRINT_MEDIA];
+    size_t loaded_count; /* 0 when it does not tell */
 };
 
 const char *print_queue_state_name(enum print_queue_state state);
 
-/* One queue, and from its printer, where that speaks IPP, what is loaded (for which it waits half the patience more). Fault "no-queue" when there is none of this name. */
+/* One queue, and from its printer, where that speaks IPP, what is loaded and how it stands (for which it waits the patience once more). Fault "no-queue" when there is none of this name. */
 bool print_queue_read(const struct print_server *server, const char *name, struct print_queue *queue,
                       struct fault *fault) MUST_CHECK;
 
@@ -118,8 +140,13 @@ bool print_queue_read(const struct print_server *server, const char *name, struc
 bool print_queue_list(const struct print_server *server, struct print_queue **queues, size_t *count,
                       struct fault *fault) MUST_CHECK;
 
-/* False only when the printer tells what is loaded and no stock of this size (to 1 mm, either way up) is. */
-bool print_queue_loaded(const struct print_queue *queue, ell_length width, ell_length height);
+enum print_fit { PRINT_FITS, PRINT_FITS_TURNED, PRINT_FITS_NOT };
+
+/* Whether stock of this size (to 1 mm) is loaded, as asked for or a quarter turn from it. PRINT_FITS too when the printer does
+ * not tell. */
+enum print_fit print_queue_loaded(const struct print_queue *queue, ell_length width, ell_length height);
+/* Whether the queue can print on stock of this size at all; PRINT_FITS too when it does not tell. */
+enum print_fit print_queue_takes(const struct print_queue *queue, ell_length width, ell_length height);
 
 /* The media keyword for a size (PWG 5101.1): "custom_label_100x50mm", "iso_a4_210x297mm". Returns `text`. */
 char *print_media_name(ell_length width, ell_length height, char text[64]);

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include "print/device.h"
+#include "print/media.h"
+#include "print/report.h"
 #include "print/talk.h"
 #include "print/words.h"
 
@@ -19,43 +22,17 @@ static const char *const wanted[] = {"printer-name",
                                      "queued-job-count",
                                      "document-format-supported",
                                      "printer-resolution-default",
-                                     "device-uri"};
+                                     "device-uri",
+                                     "media-size-supported",
+                                     "printer-resolution-supported",
+                                     "copies-supported",
+                                     "orientation-requested-supported"};
 enum { WANTED = sizeof wanted / sizeof wanted[0] };
 
 static const char *const state_names[] = {"ready", "busy", "stopped", "refusing"};
 
 const char *print_queue_state_name(enum print_queue_state state) {
     return state_names[state];
-}
-
-char *print_media_name(ell_length width, ell_length height, char text[64]) {
-    char across[ELL_LENGTH_TEXT], along[ELL_LENGTH_TEXT];
-    bool a4 = width == 210 * ELL_MM && height == 297 * ELL_MM;
-    snprintf(text, 64, "%s_%sx%smm", a4 ? "iso_a4" : "custom_label", ell_length_text(width, across),
-             ell_length_text(height, along));
-    return text;
-}
-
-static bool near(ell_length a, ell_length b) {
-    return llabs(a - b) <= 1 * ELL_MM;
-}
-
-bool print_queue_loaded(const struct print_queue *queue, ell_length width, ell_length height) {
-    for (size_t i = 0; i < queue->loaded_count; i++)
-        if ((near(queue->loaded[i].width, width) && near(queue->loaded[i].height, height)) ||
-            (near(queue->loaded[i].width, height) && near(queue->loaded[i].height, width)))
-            return true;
-    return queue->loaded_count == 0;
-}
-
-/* "om_100x50mm-label_100x50mm", "na_index-4x6_4x6in": the size is the last part. */
-static void add_loaded(struct print_queue *queue, const char *media) {
-    pwg_media_t *size = pwgMediaForPWG(media);
-    if (size == NULL || queue->loaded_count == PRINT_MEDIA)
-        return;
-    queue->loaded[queue->loaded_count].width = size->width / 10;
-    queue->loaded[queue->loaded_count].height = size->length / 10;
-    queue->loaded_count++;
 }
 
 /* What a queue says beside what goes straight into its description. */
@@ -74,7 +51,9 @@ static void settle_state(struct print_queue *queue, const struct told *told) {
                                                                 : QUEUE_READY;
     if (!told->accepting)
         words = "The queue takes no jobs now. `cupsaccept` lets it take them again.";
-    else if (words == NULL && queue->state != QUEUE_READY)
+    else if (words == NULL && report_out_of_reach(told->message) && queue->state == QUEUE_BUSY)
+        queue->state = QUEUE_STOPPED, words = REPORT_OUT_OF_REACH;
+    else if (words == NULL && queue->state == QUEUE_STOPPED)
         words = told->message;
     text_copy(queue->words, sizeof queue->words, words != NULL ? words : "");
 }
@@ -84,6 +63,8 @@ static void take(ipp_attribute_t *attribute, struct print_queue *queue, struct t
     const char *value = ippGetString(attribute, 0, NULL);
     int along;
     ipp_res_t unit = IPP_RES_PER_INCH;
+    if (media_take(attribute, queue))
+        return;
     if (strcmp(name, "printer-name") == 0 && value != NULL)
         text_copy(queue->name, sizeof queue->name, value);
     else if (strcmp(name, "printer-make-and-model") == 0 && value != NULL)
@@ -132,24 +113,6 @@ static ipp_t *ask(struct talk *talk, ipp_op_t operation, const char *queue) {
     return talk_ask(talk, request, queue != NULL ? queue : "", NULL, 0);
 }
 
-/* The scheduler does not know what is loaded; the printer does. Silence means only that it is not told. */
-static void ask_printer(const char *device, int patience, struct print_queue *queue) {
-    static const char *const media = "media-ready";
-    struct talk talk;
-    struct fault unheard;
-    if (!talk_open_printer(&talk, device, patience, &unheard))
-        return;
-    ipp_t *request = talk_request_at(&talk, IPP_OP_GET_PRINTER_ATTRIBUTES, device);
-    if (request != NULL)
-        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", NULL, media);
-    ipp_t *answer = talk_ask(&talk, request, queue->name, NULL, 0);
-    ipp_attribute_t *ready = answer != NULL ? ippFindAttribute(answer, media, IPP_TAG_ZERO) : NULL;
-    for (int i = 0; i < ippGetCount(ready); i++)
-        add_loaded(queue, ippGetString(ready, i, NULL));
-    ippDelete(answer);
-    talk_close(&talk);
-}
-
 bool print_queue_read(const struct print_server *server, const char *name, struct print_queue *queue,
                       struct fault *fault) {
     struct talk talk;
@@ -165,7 +128,7 @@ bool print_queue_read(const struct print_server *server, const char *name, struc
     talk_close(&talk);
     if (!good)
         return false;
-    ask_printer(told.device, talk.patience / 2, &read);
+    device_ask(told.device, talk.patience, &read);
     *queue = read;
     return true;
 }

@@ -45,8 +45,7 @@ static void settle_held(const struct report *report, struct print_status *status
         report_say(status, PRINT_HELD, "The job is held. `lp -H resume` lets it go on.");
 }
 
-/* The ipp backend tells only in words that it cannot get through. */
-static bool out_of_reach(const char *message) {
+bool report_out_of_reach(const char *message) {
     return strstr(message, "may not exist or is unavailable") != NULL ||
            strstr(message, "not responding") != NULL || strstr(message, "Unable to locate") != NULL ||
            strstr(message, "unreachable") != NULL;
@@ -57,9 +56,8 @@ static void settle_running(const struct report *report, struct print_status *sta
     const char *words = words_for_reasons(status->reasons, &stops);
     if (stops || report->job_state == IPP_JSTATE_STOPPED || report->printer_state == IPP_PSTATE_STOPPED)
         report_say(status, PRINT_STOPPED, words != NULL ? words : report->printer_message);
-    else if (out_of_reach(report->printer_message))
-        report_say(status, PRINT_STOPPED,
-                   "The printer cannot be reached. Switch it on and check its cable or network.");
+    else if (report_out_of_reach(report->printer_message))
+        report_say(status, PRINT_STOPPED, REPORT_OUT_OF_REACH);
     else if (report->job_state == IPP_JSTATE_PENDING)
         report_say(status, PRINT_WAITING, "");
     else if (words_has_reason(status->reasons, "cups-waiting-for-job-completed"))

@@ -20,4 +20,9 @@ void report_say(struct print_status *status, enum print_state state, const char 
 /* Sets status->state and status->words from the report and from status->reasons, the printer's own. */
 void report_settle(const struct report *report, struct print_status *status);
 
+/* True when a scheduler's message on a printer says that it cannot get through to it: the ipp backend tells that only in words. */
+bool report_out_of_reach(const char *message);
+
+#define REPORT_OUT_OF_REACH "The printer cannot be reached. Switch it on and check its cable or network."
+
 #endif

@@ -61,6 +61,10 @@ bool talk_open(struct talk *talk, const struct print_server *server, struct faul
     return true;
 }
 
+bool talk_is_ipp(const char *uri) {
+    return strncmp(uri, "ipp://", 6) == 0 || strncmp(uri, "ipps://", 7) == 0;
+}
+
 bool talk_open_printer(struct talk *talk, const char *uri, int patience, struct fault *fault) {
     char scheme[32], user[256], host[256];
     int port;
@@ -69,7 +73,7 @@ bool talk_open_printer(struct talk *talk, const char *uri, int patience, struct 
                         &port, talk->resource, sizeof talk->resource) < HTTP_URI_STATUS_OK)
         return false;
     bool secure = strcmp(scheme, "ipps") == 0;
-    if (!secure && strcmp(scheme, "ipp") != 0)
+    if (!talk_is_ipp(uri))
         return false;
     talk->http =
         httpConnect2(host, port, NULL, AF_UNSPEC,

@@ -16,6 +16,8 @@ struct talk {
 };
 
 bool talk_open(struct talk *talk, const struct print_server *server, struct fault *fault);
+/* Whether a printer with this address speaks IPP. */
+bool talk_is_ipp(const char *uri);
 /* Straight to the printer that a queue's device-uri names; false without fault when it is no IPP printer or does not answer. */
 bool talk_open_printer(struct talk *talk, const char *uri, int patience, struct fault *fault);
 void talk_close(struct talk *talk);

@@ -156,7 +156,8 @@ static json_t *cut_bar(struct desk_call *call, const struct confirmed *cut, stru
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct confirmed cut = {0};
-    json_t *answer = read_confirmed(call->body, &cut, fault) ? cut_bar(call, &cut, fault) : NULL;
+    bool read = read_confirmed(call->body, &cut, fault) && labels_refuse_void(call, fault);
+    json_t *answer = read ? cut_bar(call, &cut, fault) : NULL;
     json_decref(cut.spoiled);
     return answer;
 }

@@ -6,8 +6,8 @@
 
 struct lost_label {
     struct code code;
-    char text[CODE_TEXT];
-    const char *kind; /* of the label */
+    char text[CODE_TEXT]; /* the code as scanned */
+    const char *kind;     /* of the label */
 };
 
 static bool read_code(const json_t *body, struct lost_label *label, char reason[300], struct fault *fault) {
@@ -22,7 +22,7 @@ static bool read_code(const json_t *body, struct lost_label *label, char reason[
     if (!form_close(&form) || !code_read(given, &label->code, fault))
         return false;
     label->kind = kinds[label->code.kind];
-    code_write(label->code.kind, label->code.id, label->text);
+    code_write_issue(&label->code, label->text);
     return label->kind != NULL || fault_set(fault, "no-label", "code", "There are no labels for a %s.",
                                             code_kind_name(label->code.kind));
 }
@@ -32,7 +32,6 @@ static json_t *find_again(struct desk_call *call, const struct lost_label *label
     store_integer(&values, call->workshop);
     store_text(&values, label->kind);
     store_integer(&values, label->code.id);
-    store_text(&values, label->text);
     json_t *again = statement_json(call, &query_print_again, &values, fault);
     if (!json_is_null(again))
         return again;
@@ -53,12 +52,15 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     store_integer(&values, call->workshop);
     store_text(&values, label.kind);
     store_json(&values, again);
+    store_null(&values);
     call->wakes_printers = true;
     json_t *answer = statement_json(call, &query_print_enqueue, &values, fault);
     json_decref(again);
     return answer;
 }
 
-const struct desk_verb desk_verb_label_reprint = {
-    "label.reprint", ROLE_SAW | ROLE_STORES | ROLE_DESK, DESK_CHANGES,
-    "Prints the label of a scan code once more; it says on its face that it is a reprint.", run};
+const struct desk_verb desk_verb_label_reprint = {"label.reprint", ROLE_SAW | ROLE_STORES | ROLE_DESK,
+                                                  DESK_CHANGES,
+                                                  "Prints the label of a scan code once more, marked as a "
+                                                  "reprint and with a new code; the old one is void then.",
+                                                  run};

@@ -1,4 +1,5 @@
 /* A cut piece found bad later is cut again. SPDX-License-Identifier: Apache-2.0 */
+#include "desk/labels.h"
 #include "desk/statement.h"
 #include "desk/subject.h"
 
@@ -45,8 +46,8 @@ static bool find_piece(struct desk_call *call, const struct recut *recut, struct
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct recut recut = {0};
-    if (!read_recut(call->body, &recut, fault) || !find_piece(call, &recut, fault) ||
-        !desk_reason(call, recut.reason, fault) ||
+    if (!read_recut(call->body, &recut, fault) || !labels_refuse_void(call, fault) ||
+        !find_piece(call, &recut, fault) || !desk_reason(call, recut.reason, fault) ||
         !statement_for(call, &query_piece_unmatch, recut.piece, fault) ||
         !statement_for(call, &query_piece_again, recut.piece, fault) ||
         !desk_announce(call, "piece.recut", json_pack("{s:I}", "piece", (json_int_t)recut.piece), fault))

@@ -1,5 +1,6 @@
 /* Writes a bar or an offcut off: lost, damaged, or not worth its place. SPDX-License-Identifier: Apache-2.0
  */
+#include "desk/labels.h"
 #include "desk/statement.h"
 #include "desk/subject.h"
 
@@ -35,8 +36,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     int64_t bar = subject_read(&form, "bar", SUBJECT(CODE_BAR) | SUBJECT(CODE_OFFCUT));
     form_text(&form, "reason", reason, sizeof reason);
-    if (!form_close(&form) || !find_bar(call, bar, fault) || !desk_reason(call, reason, fault) ||
-        !statement_for(call, &query_rack_write_off, bar, fault))
+    if (!form_close(&form) || !labels_refuse_void(call, fault) || !find_bar(call, bar, fault) ||
+        !desk_reason(call, reason, fault) || !statement_for(call, &query_rack_write_off, bar, fault))
         return NULL;
     json_t *answer = json_pack("{s:I, s:s}", "bar", (json_int_t)bar, "state", "written-off");
     if (answer == NULL)

@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!form_close(&form) || !code_read(given, &code, fault))
         return NULL;
     json_t *asked = json_pack("{s:s, s:I, s:s}", "kind", code_kind_name(code.kind), "id", (json_int_t)code.id,
-                              "code", code_write(code.kind, code.id, text));
+                              "code", code_write_issue(&code, text));
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, asked);

@@ -25,7 +25,7 @@ static void check_target(struct form *form) {
         return;
     if ((queue[0] == '\0') == (folder[0] == '\0'))
         form_wrong(form, "queue", "one-of-two", "Name either a CUPS queue or a folder for PDF files.");
-    else if (folder[0] != '\0' && (folder[0] != '/' || strstr(folder, "/../") != NULL))
+    else if (folder[0] != '\0' && (folder[0] != '/' || strstr(folder, "/..") != NULL))
         form_wrong(form, "folder", "bad-folder", "Give the folder's whole path, from / on, without \"..\".");
 }
 
@@ -44,6 +44,8 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         if (!is_label_kind(json_array_get(kinds, i)))
             form_wrong(&form, "kinds", "unknown-kind",
                        "A station prints piece, kit, offcut, bar, bin, parcel or cut-sheet.");
+    form_integer_or(&form, "job_labels", 1, 1000, 200);
+    form_boolean_or(&form, "part_sheets", false);
     if (!form_close(&form))
         return NULL;
     call->wakes_printers = true;

@@ -34,6 +34,5 @@ select jsonb_strip_nulls(jsonb_build_object(
         from history where kind = 'order' and subject = job_order.id order by id desc limit 50) steps)))
 from job_order, (select $2::jsonb ->> 'order' as name) asked
 where (workshop = $1::integer and number = name)
-   or (workshop = $1::integer and scan_code('O', id) = upper(name)
-       and id = case when name ~ '^[Oo][1-9][0-9]{0,17}[0-9A-Za-z*]$' then substr(name, 2, length(name) - 2)::bigint end)
+   or (workshop = $1::integer and id = scanned('O', name))
 order by number = name desc limit 1

@@ -1,5 +1,6 @@
 -- Print jobs of workshop $1, newest first. $2 {"state"?: else all that are not done, "station"?, "after"?: job, "limit"?}
--- -> {"jobs": [{job, station, kind, labels, codes: the first five, state, attempt, message, queued_at, printed_at?}], "next"}
+-- -> {"jobs": [{job, station, kind, labels, done, codes: the first five, state, attempt, message, unsure?, wish?, queued_at,
+-- printed_at?}], "next"}; what holds a station up is the message of what waits there
 with asked as materialized (
     select coalesce(($2::jsonb ->> 'limit')::integer, 200) as most,
            coalesce(($2::jsonb ->> 'after')::bigint, 9223372036854775807) as after,
@@ -32,9 +33,12 @@ with asked as materialized (
 )
 select jsonb_build_object(
     'jobs', coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
-        'job', id, 'station', station, 'kind', kind, 'labels', jsonb_array_length(payload),
-        'codes', jsonb_path_query_array(payload, '$[0 to 4].code'), 'state', state, 'attempt', attempt, 'message', message,
-        'queued_at', queued_at, 'printed_at', printed_at)) order by place)
+        'job', page.id, 'station', page.station, 'kind', page.kind, 'labels', jsonb_array_length(page.payload),
+        'done', case page.state when 'printed' then jsonb_array_length(page.payload) else page.done end,
+        'codes', jsonb_path_query_array(page.payload, '$[0 to 4].code'), 'state', page.state, 'attempt', page.attempt,
+        'message', case when page.state = 'queued' and page.message = '' then station.message else page.message end,
+        'unsure', case when page.state = 'held' then page.unsure end, 'wish', nullif(page.wish, ''),
+        'queued_at', page.queued_at, 'printed_at', page.printed_at)) order by place)
         filter (where place <= (select most from asked)), '[]'),
-    'next', case when count(*) > (select most from asked) then min(id) filter (where place <= (select most from asked)) end)
-from page
+    'next', case when count(*) > (select most from asked) then min(page.id) filter (where place <= (select most from asked)) end)
+from page join station on station.workshop = page.workshop and station.code = page.station

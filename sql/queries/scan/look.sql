@@ -1,7 +1,9 @@
 -- What a scanned code stands for in workshop $1, how it stands, and what can be done with it now: $2 {"kind": "piece", ..,
--- "id", "code"}. -> {kind, code, name, state?, .., can: [{verb, say}]}; no row for what is not there
+-- "id", "code"}. -> {kind, code, name, state?, .., can: [{verb, say}]}, and of a void label {void: the given code, say}, whose
+-- "code" is the one that took its place; no row for what is not there
 with asked as materialized (
-    select $2::jsonb ->> 'kind' as kind, ($2::jsonb ->> 'id')::bigint as id, $2::jsonb ->> 'code' as code
+    select $2::jsonb ->> 'kind' as kind, ($2::jsonb ->> 'id')::bigint as id,
+           coalesce(replaced_by($2::jsonb ->> 'code'), $2::jsonb ->> 'code') as code
 ), found as (
     select asked.code, 'piece' as kind, piece.state,
         jsonb_build_object('name', format('Piece %s of %s, %s mm', piece.number, piece.of, mm(piece.length)),
@@ -101,5 +103,8 @@ with asked as materialized (
 )
 select jsonb_strip_nulls(jsonb_build_object('kind', found.kind, 'code', found.code, 'state', found.state,
         'can', (select coalesce(jsonb_agg(jsonb_build_object('verb', can.verb, 'say', can.say)), '[]')
-                from can where can.kind = found.kind and can.state is not distinct from found.state)) || found.more)
+                from can where can.kind = found.kind and can.state is not distinct from found.state and found.code = $2::jsonb ->> 'code'),
+        'void', nullif($2::jsonb ->> 'code', found.code),
+        'say', case when found.code <> $2::jsonb ->> 'code'
+                    then format('This label is void: it was printed again as %s. Throw it away.', found.code) end) || found.more)
 from found

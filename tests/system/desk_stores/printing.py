@@ -40,7 +40,8 @@ def check_once(workshop):
     done = jobs(saw, "printed")
     assert {job["kind"] for job in done} == {"piece", "kit"} and all(job["printed_at"] for job in done)
     assert set(printed_names(workshop).values()) == {1} and len(printed_names(workshop)) == len(done)
-    assert [station["message"] for station in saw.ask("station.list")["stations"]] == [""]
+    messages = [station["message"] for station in saw.ask("station.list")["stations"]]
+    assert messages == [""], messages
 
 
 def check_crashes(workshop):
@@ -103,25 +104,76 @@ def check_held(workshop):
     assert all("print retry" in job["message"] for job in held), held
     BEHAVE.unlink()
     small.assert_clean(saw)
-    done, again = held
-    saw.ask("print.done", {"job": done["job"], "reason": "it came out after all"})
-    saw.ask("print.retry", {"job": again["job"]})
+    assert all(job["unsure"] and job["done"] == 0 for job in held), held
+    doubtful, looked = held
+    # Somebody looked: nothing came out. It is printed as if for the first time.
+    refused(lambda: saw.ask("print.retry", {"job": looked["job"], "from": 3}), "out-of-range")
+    saw.ask("print.retry", {"job": looked["job"], "from": 1})
+    # Nobody looked: what may be there already is printed as a reprint, and void where it did come out.
+    again = saw.ask("print.retry", {"job": doubtful["job"]})
+    assert again["instead_of"] == doubtful["job"] and again["job"] not in (doubtful["job"], looked["job"])
     wait_done(saw)
     newest = {job["job"]: job for job in jobs(saw, "printed")}
-    assert newest[again["job"]]["attempt"] == 2 and newest[done["job"]]["attempt"] == 1
-    refused(lambda: saw.ask("print.retry", {"job": again["job"]}), "is-printed")
+    assert newest[looked["job"]]["attempt"] == 2 and newest[looked["job"]]["codes"] == looked["codes"]
+    assert not set(newest[again["job"]]["codes"]) & set(doubtful["codes"]), "reprints without codes of their own"
+    assert [job["job"] for job in jobs(saw, "cancelled")][0] == doubtful["job"]
+    for old, new in zip(doubtful["codes"], newest[again["job"]]["codes"]):
+        found = saw.ask("scan.look", {"code": old})
+        assert found["void"] == old and found["code"] == new and new in found["say"] and found["can"] == [], found
+        assert "void" not in saw.ask("scan.look", {"code": new})
+    assert workshop.sql("select distinct item ->> 'reprint' from ellwand.print_job, jsonb_array_elements(payload) item"
+                        f" where id = {again['job']}") == ["1"]
+    refused(lambda: saw.ask("print.retry", {"job": looked["job"]}), "is-printed")
     refused(lambda: saw.ask("print.done", {"job": 999999}), "not-found")
 
 
-def check_reprint(workshop):
+def check_done(workshop):
+    """The person who looks finds all of it there."""
     saw = workshop.client("saw")
+    BEHAVE.write_text("FAIL=1\n")
     code = saw.ask("kit.list")["kits"][0]["kit"]
+    job = saw.ask("label.reprint", {"code": code})["jobs"][0]
+    harness.until(60, "the printer gave it up", lambda: jobs(saw, "held"))
+    BEHAVE.unlink()
+    assert saw.ask("print.done", {"job": job, "reason": "it came out after all"})["state"] == "printed"
+    assert saw.ask("scan.look", {"code": code})["void"] == code
+
+
+def check_reprint(workshop):
+    saw, stores = workshop.client("saw"), workshop.client("stores")
+    code = saw.ask("kit.list")["kits"][1]["kit"]
     saw.ask("label.reprint", {"code": code, "reason": "spoilt"})
     refused(lambda: saw.ask("label.reprint", {"code": code}), "not-printed-yet")
     wait_done(saw)
-    marks = workshop.sql("select payload -> 0 ->> 'reprint' from ellwand.print_job order by id desc limit 1")
-    assert marks == ["1"], marks
+    found = saw.ask("scan.look", {"code": code})
+    new = found["code"]
+    assert found["void"] == code and new[:-2] == code[:-1] and new[-2] == "A", found
+    # Whoever finds the old one can do nothing with it, and is told which holds; lists have the new one.
+    assert new in refused(lambda: stores.ask("kit.show", {"kits": [code]}), "void-label").message
+    assert saw.ask("kit.list")["kits"][1]["kit"] == new == stores.ask("kit.show", {"kits": [new]})["kits"][0]["kit"]
+    # Lost once more.
+    saw.ask("label.reprint", {"code": new})
+    wait_done(saw)
+    assert saw.ask("scan.look", {"code": code})["code"] == saw.ask("scan.look", {"code": new})["code"]
+    assert saw.ask("scan.look", {"code": new})["code"][-2] == "B"
+    marks = workshop.sql("select payload -> 0 ->> 'reprint' from ellwand.print_job order by id desc limit 2")
+    assert marks == ["2", "1"], marks
     refused(lambda: saw.ask("label.reprint", {"code": workshop.sql("select ellwand.scan_code('T', 1)")[0]}), "no-label")
+
+
+def check_void_at_the_saw(workshop):
+    """A bar's label that was printed again: the old one neither cuts nor writes off."""
+    saw, manager = workshop.client("saw"), workshop.client("manager")
+    manager.ask("station.set", {"station": "labels", "queue": harness.QUEUE, "stock": "L100X50", "kinds": ["piece", "kit", "bar"]})
+    system = saw.ask("rack.list")["bars"][0]
+    old = saw.ask("rack.add", {"kind": "bar", "system": system["system"], "finish": system["finish"],
+                               "length": 6000})["bars"][0]["code"]
+    wait_done(saw)
+    saw.ask("label.reprint", {"code": old})
+    wait_done(saw)
+    refused(lambda: saw.ask("rack.write-off", {"bar": old, "reason": "test"}), "void-label")
+    assert refused(lambda: saw.ask("bar.cut", {"bar": old}), "void-label").where == "bar"
+    saw.ask("rack.write-off", {"bar": saw.ask("scan.look", {"code": old})["code"], "reason": "test"})
 
 
 def check_cancel(workshop):
@@ -157,8 +209,8 @@ def main():
         small.fill(workshop, stations=())
         workshop.client("manager").ask("station.set", {"station": "labels", "queue": harness.QUEUE, "stock": "L100X50",
                                                        "kinds": ["piece", "kit"]})
-        for check in (check_once, check_crashes, check_lost_word, check_server_away, check_held, check_reprint, check_cancel,
-                      check_folder):
+        for check in (check_once, check_crashes, check_lost_word, check_server_away, check_held, check_reprint,
+                      check_void_at_the_saw, check_done, check_cancel, check_folder):
             print(check.__name__, flush=True)
             check(workshop)
             small.assert_clean(workshop.client("desk"))

@@ -318,7 +318,14 @@ Test(print, queues_tell_what_they_can) {
     cr_assert_eq(one.dots_per_inch, 300);
     cr_assert_eq(one.state, QUEUE_READY, "%s", one.words);
     cr_assert_gt(one.loaded_count, 0);
-    cr_assert(print_queue_loaded(&one, 1000, 500));
-    cr_assert_not(print_queue_loaded(&one, 2970, 4200), "A3 is loaded in a label printer");
+    cr_assert_eq(one.printer, PRINTER_ANSWERS);
+    cr_assert_not(one.printer_stops);
+    cr_assert_eq(print_queue_loaded(&one, 1000, 500), PRINT_FITS);
+    cr_assert_eq(print_queue_loaded(&one, 2970, 4200), PRINT_FITS_NOT, "A3 is loaded in a label printer");
+    cr_assert_gt(one.size_count, 0);
+    cr_assert_eq(print_queue_takes(&one, 620, 290), PRINT_FITS);
+    cr_assert_eq(print_queue_takes(&one, 4200, 5940), PRINT_FITS_NOT, "A2 in a label printer");
+    cr_assert_eq(one.resolution_count, 1);
+    cr_assert_eq(one.resolutions[0], 300);
     free(queues);
 }

@@ -41,14 +41,40 @@ Test(code, reads_what_it_writes) {
             cr_assert(code_read(typed, &code, &fault), "%s: %s", text, fault.message);
             cr_assert_eq(code.kind, kind);
             cr_assert_eq(code.id, ids[i]);
+            cr_assert_eq(code.issue, 0);
         }
+}
+
+/* Letters count as the columns of a spreadsheet do: A to Z, AA to ZZ, AAA. */
+Test(code, tells_the_issues_of_a_label_apart) {
+    static const struct {
+        int issue;
+        const char *letters;
+    } cases[] = {{1, "A"}, {26, "Z"}, {27, "AA"}, {52, "AZ"}, {702, "ZZ"}, {703, "AAA"}, {999, "ALK"}};
+    struct fault fault;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[CODE_TEXT], expected[CODE_TEXT];
+        struct code code = {CODE_PIECE, 1048, cases[i].issue}, read;
+        code_write_issue(&code, text);
+        snprintf(expected, sizeof expected, "P1048%s", cases[i].letters);
+        cr_assert_eq(strncmp(text, expected, strlen(expected)), 0, "%s", text);
+        cr_assert_eq(strlen(text), strlen(expected) + 1);
+        cr_assert(code_read(text, &read, &fault), "%s: %s", text, fault.message);
+        cr_assert(read.kind == CODE_PIECE && read.id == 1048 && read.issue == cases[i].issue, "%s", text);
+    }
+    struct code longest = {CODE_ORDER, INT64_MAX, CODE_ISSUE_MOST}, read;
+    char text[CODE_TEXT];
+    cr_assert_eq(strlen(code_write_issue(&longest, text)), CODE_TEXT - 1);
+    cr_assert(code_read(text, &read, &fault) && read.id == INT64_MAX && read.issue == CODE_ISSUE_MOST);
+    longest.issue = CODE_ISSUE_MOST + 1;
+    cr_assert_not(code_read(code_write_issue(&longest, text), &read, &fault));
 }
 
 /* MOD 37-2 finds every wrong character and every swap of neighbours. */
 Test(code, finds_every_single_error_and_swap) {
     static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ*";
     char good[CODE_TEXT] = "", bad[CODE_TEXT];
-    struct code code = {CODE_KIT, 7};
+    struct code code = {CODE_KIT, 7, 0};
     struct fault fault;
     code_write(CODE_PIECE, 98172635, good);
     for (size_t i = 0; good[i]; i++) {

@@ -110,12 +110,26 @@ Test(report, the_gravest_reason_speaks) {
 
 Test(report, loaded_media_are_compared_either_way_up) {
     struct print_queue queue = {.loaded_count = 2, .loaded = {{1000, 500}, {620, 290}}};
-    cr_assert(print_queue_loaded(&queue, 1000, 500));
-    cr_assert(print_queue_loaded(&queue, 290, 620));
-    cr_assert(print_queue_loaded(&queue, 1005, 495), "half a millimetre is no other stock");
-    cr_assert_not(print_queue_loaded(&queue, 890, 360));
+    cr_assert_eq(print_queue_loaded(&queue, 1000, 500), PRINT_FITS);
+    cr_assert_eq(print_queue_loaded(&queue, 290, 620), PRINT_FITS_TURNED);
+    cr_assert_eq(print_queue_loaded(&queue, 1005, 495), PRINT_FITS, "half a millimetre is no other stock");
+    cr_assert_eq(print_queue_loaded(&queue, 890, 360), PRINT_FITS_NOT);
     queue.loaded_count = 0;
-    cr_assert(print_queue_loaded(&queue, 890, 360), "a printer that does not tell is trusted");
+    cr_assert_eq(print_queue_loaded(&queue, 890, 360), PRINT_FITS, "a printer that does not tell is trusted");
+}
+
+Test(report, a_queue_takes_what_it_lists_and_what_is_within_its_bounds) {
+    struct print_queue queue = {.size_count = 1, .sizes = {{620, 1000}}};
+    cr_assert_eq(print_queue_takes(&queue, 620, 1000), PRINT_FITS);
+    cr_assert_eq(print_queue_takes(&queue, 1000, 620), PRINT_FITS_TURNED);
+    cr_assert_eq(print_queue_takes(&queue, 500, 300), PRINT_FITS_NOT);
+    queue.least = (struct print_size){200, 100};
+    queue.most = (struct print_size){600, 3000};
+    cr_assert_eq(print_queue_takes(&queue, 500, 300), PRINT_FITS);
+    cr_assert_eq(print_queue_takes(&queue, 1200, 300), PRINT_FITS_TURNED);
+    cr_assert_eq(print_queue_takes(&queue, 700, 3500), PRINT_FITS_NOT);
+    queue = (struct print_queue){.size_count = 0};
+    cr_assert_eq(print_queue_takes(&queue, 9, 9), PRINT_FITS, "a queue that does not tell is trusted");
 }
 
 Test(report, media_names_follow_the_standard) {
