@@ -3,14 +3,29 @@
 -- check character. First prints keep their short code, and no number of a thing ever ends with a letter.
 set local search_path = ellwand;
 
--- The issue that holds of each label that was printed again; none for all others. Only the trigger below writes here.
+-- Of each label that was asked for again: the newest issue asked for, which lists and sheets show, and the newest one that came
+-- out, which makes those before it void. Only triggers write here.
 create table label_issue (
     letter  text not null,
     subject bigint not null,
-    issue   integer not null check (issue > 0),
+    asked   integer not null,
+    printed integer not null default 0 check (printed between 0 and asked),
     primary key (letter, subject)
 );
 grant select on label_issue to ellwand_daemon;
+
+create function issue_asked() returns trigger language plpgsql security definer set search_path = ellwand, pg_temp as
+$$
+begin
+    insert into label_issue (letter, subject, asked)
+    select letter, new.subject, new.copy
+    from (values ('piece', 'P'), ('kit', 'K'), ('offcut', 'F'), ('bar', 'B'), ('bin', 'L'), ('parcel', 'O')) as known (kind, letter)
+    where known.kind = new.kind
+    on conflict (letter, subject) do update set asked = greatest(label_issue.asked, excluded.asked);
+    return null;
+end
+$$;
+create trigger issue_asked after insert on label for each row when (new.copy > 0) execute function issue_asked();
 
 create function issue_letters(issue integer) returns text language sql immutable strict parallel safe
 return case when issue < 1 then '' when issue <= 26 then chr(64 + issue)
@@ -34,9 +49,9 @@ $$
     from body
 $$;
 
--- The code that holds now.
+-- The code that a thing has now.
 create or replace function scan_code(kind text, id bigint) returns text language sql stable strict parallel safe
-return spelled_code(kind, id, coalesce((select issue from label_issue where letter = kind and subject = id), 0));
+return spelled_code(kind, id, coalesce((select asked from label_issue where letter = kind and subject = id), 0));
 
 -- What a code says, without asking whether it holds; nulls when it is none, or misread.
 create function code_parts(given text, out kind text, out id bigint, out issue integer) language sql immutable strict parallel safe as
@@ -48,9 +63,9 @@ $$;
 
 -- The code that took the place of a void one; null while the given one holds, and for what is no code.
 create function replaced_by(given text) returns text language sql stable strict parallel safe
-return (select spelled_code(parts.kind, parts.id, label_issue.issue)
+return (select spelled_code(parts.kind, parts.id, label_issue.printed)
         from code_parts(given) parts join label_issue on letter = parts.kind and subject = parts.id
-        where parts.issue < label_issue.issue);
+        where parts.issue < label_issue.printed);
 
 create function refuse_void(given text, place text) returns void language plpgsql stable as
 $$

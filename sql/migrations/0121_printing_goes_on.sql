@@ -32,13 +32,14 @@ insert into allowed_step (kind, from_state, to_state) values
 create function issue_labels() returns trigger language plpgsql security definer set search_path = ellwand, pg_temp as
 $$
 begin
-    insert into label_issue (letter, subject, issue)
-    select parts.kind, parts.id, max(parts.issue)
+    insert into label_issue (letter, subject, asked, printed)
+    select parts.kind, parts.id, max(parts.issue), max(parts.issue)
     from jsonb_array_elements(new.payload) with ordinality as label (item, place), code_parts(item ->> 'code') as parts
     where place > old.done and place <= case new.state when 'printed' then jsonb_array_length(new.payload) else new.done end
       and parts.issue > 0
     group by parts.kind, parts.id
-    on conflict (letter, subject) do update set issue = greatest(label_issue.issue, excluded.issue);
+    on conflict (letter, subject) do update
+        set printed = greatest(label_issue.printed, excluded.printed), asked = greatest(label_issue.asked, excluded.asked);
     return null;
 end
 $$;
