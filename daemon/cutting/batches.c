@@ -178,7 +178,7 @@ static void richest(struct choosing *choosing) {
     free(length);
 }
 
-/* All groups from one batch: the best of those tried. */
+/* All groups from one batch: the best of those tried; one at least where nothing else serves, cancelled or not. */
 static struct merit all_from_one(struct choosing *choosing, struct merit best) {
     struct batches *batches = choosing->batches;
     int32_t *kept = malloc((batches->group_count + 1) * sizeof *kept);
@@ -187,7 +187,10 @@ static struct merit all_from_one(struct choosing *choosing, struct merit best) {
         return best;
     }
     memcpy(kept, batches->chosen, batches->group_count * sizeof *kept);
-    for (size_t i = 0; i < choosing->tried_count && !watch_over(choosing->watch, 1); i++) {
+    for (size_t i = 0; i < choosing->tried_count; i++) {
+        bool needed = i == 0 && best.unmet > 0;
+        if (watch_over(choosing->watch, 1) && !needed)
+            break;
         for (size_t group = 0; group < batches->group_count; group++)
             batches->chosen[group] = choosing->tried[i];
         struct merit now = ask(choosing);
@@ -204,9 +207,9 @@ static struct merit all_from_one(struct choosing *choosing, struct merit best) {
 /* Moves one group at a time to where the whole gets better. */
 static void improve(struct choosing *choosing, struct merit best) {
     struct batches *batches = choosing->batches;
-    for (int round = 0; round < ROUNDS; round++) {
+    for (int round = 0; round < ROUNDS && !choosing->watch->over; round++) {
         bool moved = false;
-        for (size_t group = 0; group < batches->group_count; group++)
+        for (size_t group = 0; group < batches->group_count && !choosing->watch->over; group++)
             for (size_t i = 0; i < choosing->tried_count && !watch_over(choosing->watch, 1); i++) {
                 int32_t before = batches->chosen[group];
                 if (choosing->tried[i] == before)

@@ -70,9 +70,12 @@ static int32_t choose(const struct model *model, const struct construct *how, st
 
 void construct_layout(const struct model *model, const struct construct *how, struct residue *residue,
                       struct layout_part *parts, struct watch *watch, struct layout *layout) {
+    static const struct construct quickly = {.rule = CONSTRUCT_LONGEST};
     struct fill fill = {.parts = parts};
     size_t window = 0;
     while (residue->pieces > 0 && !layout->no_memory) {
+        if (watch->ended)
+            how = &quickly;
         int32_t stock = choose(model, how, residue, &window, &fill, watch);
         if (stock < 0)
             break;

@@ -16,7 +16,8 @@ struct construct {
 };
 
 /* Places what `residue` still wants, adding to `layout`, which is then settled and its `unmet` set. `parts`
- * is room for 2 * type_count parts. The watch counts the work, but a plan once begun is finished. */
+ * is room for 2 * type_count parts. The watch counts the work, but a plan once begun is finished, after a cancel by the
+ * quickest rule. */
 void construct_layout(const struct model *model, const struct construct *how, struct residue *residue,
                       struct layout_part *parts, struct watch *watch, struct layout *layout);
 

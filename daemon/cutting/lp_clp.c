@@ -64,12 +64,12 @@ void lp_set_limits(struct lp *lp, size_t column, double least, double most) {
     Clp_columnUpper(lp->clp)[column] = infinite(most);
 }
 
+/* The library counts the pivots of a solve from what it finds set, and its limit with them. */
 static bool solve(struct lp *lp, int pivots, int method(Clp_Simplex *, int)) {
-    int before = Clp_numberIterations(lp->clp);
-    Clp_setMaximumIterations(lp->clp, before + pivots);
+    Clp_setNumberIterations(lp->clp, 0);
+    Clp_setMaximumIterations(lp->clp, pivots);
     method(lp->clp, 0);
-    int after = Clp_numberIterations(lp->clp);
-    lp->pivots = after >= before ? after - before : after;
+    lp->pivots = Clp_numberIterations(lp->clp);
     return Clp_status(lp->clp) == 0;
 }
 

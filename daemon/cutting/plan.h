@@ -112,6 +112,8 @@ struct cutting_plan {
     int64_t offer_cost, offer_setups;
     struct cutting_certificate certificate;
     double ms; /* 0 without a clock */
+    int64_t work,
+        late; /* steps of search, as options count them; those after a cancel; not in the document */
 };
 
 /* Frees the arrays and leaves an empty plan; may be called twice. */

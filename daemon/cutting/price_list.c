@@ -54,7 +54,8 @@ static void list_down(struct listing *list, size_t from, int64_t room, double va
             double now = value + (double)count * list->table->value[i];
             if (list->base + now + next[left >> pricer->shift] < list->floor)
                 continue;
-            if (--*list->steps < 0) {
+            bool called_off = (*list->steps & 1023) == 0 && watch_over(pricer->watch, 0);
+            if (--*list->steps < 0 || called_off) {
                 list->ended = true;
                 return;
             }

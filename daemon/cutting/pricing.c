@@ -82,7 +82,10 @@ static void add_found(struct pricing *pricing, int32_t stock, bool back) {
 /* More patterns of the class, each from types that those before did not use. */
 static void add_more(struct pricing *pricing, int32_t stock, bool back, double least, size_t most) {
     struct pricer *pricer = &pricing->pricer;
+    const struct watch *watch = pricing->master->engine->watch;
     for (size_t n = 0; n < most && pricing->found.part_count > 0 && !pricing->master->no_memory; n++) {
+        if (watch->ended)
+            break;
         for (size_t i = 0; i < pricing->found.part_count; i++)
             pricer->left_out[pricing->found.parts[i].type] = 1;
         pricer_best(pricer, stock, back, least, MORE_STEPS, &pricing->found);

@@ -264,7 +264,7 @@ void primal_dive(struct engine *engine, const struct relaxed *root, uint64_t nud
             break;
         fill_up(&filling, now.prices);
     }
-    if (fine && filling.fixed.bar_count > 0)
+    if (fine && filling.fixed.bar_count > 0 && !engine->watch->ended)
         fill_up(&filling, relaxed->prices);
     engine->no_memory = engine->no_memory || !fine;
     engine->certificate = certificate;

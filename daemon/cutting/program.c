@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CUTS_MOST = 400 };
+enum { CUTS_MOST = 400, STRETCH = 100 };
 
 const struct pattern *program_pattern(const struct program *program, size_t column) {
     return &program->engine->pool.patterns[program->list->patterns[column]];
@@ -211,13 +211,23 @@ static double dummies_used(const struct program *program) {
     return sum;
 }
 
-bool program_solve(struct program *program) {
+/* In stretches, so that a cancel is noticed between them; see master_solve. */
+static bool solve_by(struct program *program, bool method(struct lp *, int)) {
     struct watch *watch = program->engine->watch;
+    for (int stretch = STRETCH;; stretch += STRETCH / 2) {
+        bool solved = method(program->lp, stretch);
+        int pivots = lp_pivots(program->lp);
+        watch_over(watch, (int64_t)pivots * (int64_t)(program->cut_row / 8 + 4));
+        if (solved || pivots < stretch || watch->ended)
+            return solved;
+    }
+}
+
+bool program_solve(struct program *program) {
     for (;;) {
-        bool solved = lp_solve_dual(program->lp, 100000);
-        watch_over(watch, (int64_t)lp_pivots(program->lp) * (int64_t)(program->cut_row / 8 + 4));
-        if (!solved)
-            solved = lp_solve(program->lp, 100000);
+        bool solved = solve_by(program, lp_solve_dual);
+        if (!solved && !program->engine->watch->ended)
+            solved = solve_by(program, lp_solve);
         if (!solved)
             return false;
         if (dummies_used(program) < 1e-6 || program->dummy > 1e6 ||

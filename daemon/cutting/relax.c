@@ -113,7 +113,7 @@ static void generate(struct work *work, struct relaxed *relaxed) {
     struct master *master = &work->master;
     bool first = work->engine->midway != NULL;
     while (!master->no_memory && !watch_over(work->engine->watch, 1)) {
-        if (memory_over(work) || !master_solve(master))
+        if (memory_over(work) || !master_solve(master) || work->engine->watch->ended)
             return;
         bool enough = first && settled(work);
         if (first)
@@ -152,7 +152,7 @@ bool relax(struct engine *engine, const struct scope *scope, const int32_t *star
             work.solved = master_solve(&work.master);
         fine = !work.master.no_memory && take_solution(&work, relaxed);
     }
-    if (fine && work.solved) {
+    if (fine && work.solved && !engine->watch->ended) {
         relaxed->cost = work.master.cost;
         relaxed->bound = pricing_prove(&work.pricing, work.pricing.bound > -HUGE_VAL, engine->certificate);
     }

@@ -47,7 +47,7 @@ static void set_prices(struct proof *proof, const double *prices, double shrink)
 static bool settle(struct proof *proof, const double *prices) {
     const struct model *model = proof->engine->model;
     double shrink = 1;
-    for (int round = 0; round < ROUNDS; round++) {
+    for (int round = 0; round < ROUNDS && !proof->engine->watch->ended; round++) {
         set_prices(proof, prices, shrink);
         double least = 1;
         for (size_t i = 0; i < model->stock_count; i++) {
@@ -104,6 +104,8 @@ static int64_t add_up(struct proof *proof) {
         int64_t least = proof->scope->least[i], most = proof->scope->most[i];
         if (most == 0 || (most == INT64_MAX && least == 0))
             continue;
+        if (proof->engine->watch->ended)
+            return INT64_MIN;
         double over = excess(proof, (int32_t)i, least > 0 ? -1e300 : 0, &share);
         if (over > 0 && most != INT64_MAX)
             sum -= times(over, most);

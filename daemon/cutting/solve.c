@@ -199,6 +199,8 @@ bool cutting_solve(const struct cutting_problem *problem, const struct cutting_o
     bool fine = problem->join_count > 0 ? solve_joined(problem, &watch, plan, fault)
                                         : solve_plain(problem, &watch, plan, fault);
     plan->ms = watch_seconds(&watch) * 1000;
+    plan->work = watch.work;
+    plan->late = watch.late;
     if (!fine)
         cutting_plan_free(plan);
     return fine;

@@ -36,6 +36,7 @@ bool watch_over(struct watch *watch, int64_t work) {
     const struct cutting_options *options = watch->options;
     int64_t before = watch->work >> 12;
     watch->work += work;
+    watch->late += watch->ended ? work : 0;
     if (watch->over)
         return true;
     if (options->cancel != NULL && atomic_load_explicit(options->cancel, memory_order_relaxed))

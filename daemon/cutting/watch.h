@@ -9,6 +9,7 @@ struct watch {
     const struct cutting_options *options;
     double started, asked_last;
     int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
+    int64_t late; /* of those, after the caller had ended it */
     size_t memory, memory_most;
     double share;
     bool over;      /* stays true, but for watch_share */
