@@ -10,7 +10,7 @@
 #include <time.h>
 
 /* Moments of the cancel, in milliseconds, each tried with so many problems. */
-static const double moments[] = {1, 3, 10, 20, 40, 80, 160, 320, 640, 1280, 2560};
+static const double moments[] = {1, 3, 10, 20, 40, 80, 160, 320, 640};
 enum { MOMENTS = sizeof moments / sizeof moments[0], PROBLEMS = 4 };
 
 struct canceller {
