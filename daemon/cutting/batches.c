@@ -178,7 +178,7 @@ static void richest(struct choosing *choosing) {
     free(length);
 }
 
-/* All groups from one batch: the best of those tried; one at least where nothing else serves, cancelled or not. */
+/* All groups from one batch: the best of those tried. */
 static struct merit all_from_one(struct choosing *choosing, struct merit best) {
     struct batches *batches = choosing->batches;
     int32_t *kept = malloc((batches->group_count + 1) * sizeof *kept);
@@ -187,10 +187,7 @@ static struct merit all_from_one(struct choosing *choosing, struct merit best) {
         return best;
     }
     memcpy(kept, batches->chosen, batches->group_count * sizeof *kept);
-    for (size_t i = 0; i < choosing->tried_count; i++) {
-        bool needed = i == 0 && best.unmet > 0;
-        if (watch_over(choosing->watch, 1) && !needed)
-            break;
+    for (size_t i = 0; i < choosing->tried_count && !watch_over(choosing->watch, 1); i++) {
         for (size_t group = 0; group < batches->group_count; group++)
             batches->chosen[group] = choosing->tried[i];
         struct merit now = ask(choosing);
@@ -235,11 +232,13 @@ bool batches_choose(const struct cutting_problem *problem, const int64_t *wanted
     where_cut(batches, plan, batches->chosen);
     richest(&choosing);
     for (size_t i = 0; i < batches->group_count; i++)
-        if (batches->chosen[i] < 0 && choosing.tried_count > 0)
+        if ((batches->chosen[i] < 0 || watch->ended) && choosing.tried_count > 0)
             batches->chosen[i] = choosing.tried[0];
-    struct merit best = ask(&choosing);
-    best = all_from_one(&choosing, best);
-    improve(&choosing, best);
+    if (!watch->ended) {
+        struct merit best = ask(&choosing);
+        best = all_from_one(&choosing, best);
+        improve(&choosing, best);
+    }
     spread(&choosing);
     return !choosing.no_memory || fault_memory(fault);
 }

@@ -46,6 +46,9 @@ static int32_t choose(const struct model *model, const struct construct *how, st
         if (residue->supply[stock] == 0)
             continue;
         fill_by(model, how, residue, stock, fill);
+        /* What is wanted only becomes less: nothing will fit later either. By price, a fill of no worth is none. */
+        if (fill->part_count == 0 && how->rule != CONSTRUCT_DEAREST)
+            residue->supply[stock] = 0;
         if (fill->part_count == 0)
             continue;
         looked++;
