@@ -22,7 +22,7 @@
  * joins: which alternative was chosen for each join of the problem, in its order.
  * effort: what the plan asks of people, among plans of this cost. setups: kinds of bar and stops in a row;
  *   open_kits: the most kits begun and not complete at any time; returned: remainders that go back. "before" is
- *   the first plan of this cost that was found, "bound" what no plan can go below.
+ *   the first plan of this cost that was found; "bound" is what no plan can go below, for open_kits no order of its bars.
  * offer: a plan that costs at most one bar more and has fewer set-ups, when one was met; it is not drawn up.
  *
  * SPDX-License-Identifier: Apache-2.0 */

@@ -16,9 +16,11 @@ struct kits {
     size_t count;
     size_t *first, *runs;
     size_t run_count;
-    size_t *order;    /* the sequence found */
-    size_t *position; /* of each run in some order */
-    size_t *urgency;  /* rank of each run, 0 first */
+    size_t *from, *of_run; /* and the other way: kits of run r are of_run[from[r] .. from[r + 1]) */
+    size_t *order;         /* the sequence found */
+    size_t *position;      /* of each run in some order */
+    size_t *urgency;       /* rank of each run, 0 first */
+    int64_t *change;       /* scratch of most_open */
 };
 
 static int by_kit(const void *left, const void *right) {
@@ -31,6 +33,16 @@ static const char *kit_of(const struct cutting_piece *piece) {
     return piece->kit[0] != '\0' ? piece->kit : piece->batch_match;
 }
 
+static void turn_round(struct kits *kits) {
+    for (size_t i = 0; i < kits->first[kits->count]; i++)
+        kits->from[kits->runs[i] + 2]++;
+    for (size_t r = 1; r <= kits->run_count; r++)
+        kits->from[r + 1] += kits->from[r];
+    for (size_t k = 0; k < kits->count; k++)
+        for (size_t i = kits->first[k]; i < kits->first[k + 1]; i++)
+            kits->of_run[kits->from[kits->runs[i] + 1]++] = k;
+}
+
 static bool gather(const struct cutting_problem *problem, const struct cutting_plan *plan,
                    struct kits *kits) {
     size_t pieces = plan->piece_count, runs = plan->run_count, count = 0;
@@ -38,10 +50,14 @@ static bool gather(const struct cutting_problem *problem, const struct cutting_p
     kits->run_count = runs;
     kits->first = calloc(pieces + 2, sizeof *kits->first);
     kits->runs = calloc(pieces + 1, sizeof *kits->runs);
+    kits->from = calloc(runs + 3, sizeof *kits->from);
+    kits->of_run = calloc(pieces + 1, sizeof *kits->of_run);
+    kits->change = calloc(runs + 2, sizeof *kits->change);
     kits->order = calloc(runs + 1, sizeof *kits->order);
     kits->position = calloc(runs + 1, sizeof *kits->position);
     kits->urgency = calloc(runs + 1, sizeof *kits->urgency);
-    if (!list || !kits->first || !kits->runs || !kits->order || !kits->position || !kits->urgency) {
+    if (!list || !kits->first || !kits->runs || !kits->order || !kits->position || !kits->urgency ||
+        !kits->from || !kits->of_run || !kits->change) {
         free(list);
         return false;
     }
@@ -61,6 +77,7 @@ static bool gather(const struct cutting_problem *problem, const struct cutting_p
             kits->runs[used++] = list[i].run;
     }
     kits->first[kits->count] = used;
+    turn_round(kits);
     for (size_t r = 0; r < runs; r++)
         kits->order[r] = r;
     free(list);
@@ -70,6 +87,9 @@ static bool gather(const struct cutting_problem *problem, const struct cutting_p
 static void kits_free(struct kits *kits) {
     free(kits->first);
     free(kits->runs);
+    free(kits->from);
+    free(kits->change);
+    free(kits->of_run);
     free(kits->order);
     free(kits->position);
     free(kits->urgency);
@@ -113,32 +133,23 @@ static bool rank(const struct cutting_problem *problem, const struct cutting_pla
 
 /* The most kits open at once in this order. */
 static int64_t most_open(struct kits *kits, const size_t *order) {
-    int64_t most = 0;
     for (size_t i = 0; i < kits->run_count; i++)
         kits->position[order[i]] = i;
-    for (size_t i = 0; i < kits->run_count; i++) {
-        int64_t open = 0;
-        for (size_t k = 0; k < kits->count; k++) {
-            size_t begins = SIZE_MAX, ends = 0;
-            for (size_t r = kits->first[k]; r < kits->first[k + 1]; r++) {
-                size_t at = kits->position[kits->runs[r]];
-                begins = at < begins ? at : begins;
-                ends = at > ends ? at : ends;
-            }
-            open += begins <= i && i <= ends;
+    int64_t *change = kits->change, most = 0, open = 0;
+    memset(change, 0, (kits->run_count + 2) * sizeof *change);
+    for (size_t k = 0; k < kits->count; k++) {
+        size_t begins = SIZE_MAX, ends = 0;
+        for (size_t r = kits->first[k]; r < kits->first[k + 1]; r++) {
+            size_t at = kits->position[kits->runs[r]];
+            begins = at < begins ? at : begins;
+            ends = at > ends ? at : ends;
         }
-        most = open > most ? open : most;
+        change[begins]++;
+        change[ends + 1]--;
     }
-    return most;
-}
-
-static int64_t most_on_one_run(const struct kits *kits) {
-    int64_t most = 0;
-    for (size_t r = 0; r < kits->run_count; r++) {
-        int64_t here = 0;
-        for (size_t i = 0; i < kits->first[kits->count]; i++)
-            here += kits->runs[i] == r;
-        most = here > most ? here : most;
+    for (size_t i = 0; i < kits->run_count; i++) {
+        open += change[i];
+        most = open > most ? open : most;
     }
     return most;
 }
@@ -217,46 +228,69 @@ static bool order_exactly(struct kits *kits) {
     return fine;
 }
 
-/* Kits left open if `run` comes next. */
-static int64_t open_after(const struct kits *kits, const bool *done, size_t run) {
-    int64_t open = 0;
-    for (size_t k = 0; k < kits->count; k++) {
-        bool begun = false, waiting = false;
-        for (size_t i = kits->first[k]; i < kits->first[k + 1]; i++) {
-            bool sawn = done[kits->runs[i]] || kits->runs[i] == run;
-            begun = begun || sawn;
-            waiting = waiting || !sawn;
-        }
-        open += begun && waiting;
+/* Where the greedy order stands: runs of each kit not yet sawn, and whether one has been. */
+struct standing {
+    size_t *left;
+    bool *begun, *done;
+    size_t *order;
+};
+
+/* By how many fewer or more kits are open once `run` is sawn. */
+static int64_t opens(const struct kits *kits, const struct standing *standing, size_t run) {
+    int64_t change = 0;
+    for (size_t i = kits->from[run]; i < kits->from[run + 1]; i++) {
+        size_t kit = kits->of_run[i];
+        bool last = standing->left[kit] == 1;
+        change += standing->begun[kit] ? (last ? -1 : 0) : (last ? 0 : 1);
     }
-    return open;
+    return change;
+}
+
+static void saw(const struct kits *kits, struct standing *standing, size_t run) {
+    standing->done[run] = true;
+    for (size_t i = kits->from[run]; i < kits->from[run + 1]; i++) {
+        standing->begun[kits->of_run[i]] = true;
+        standing->left[kits->of_run[i]]--;
+    }
+}
+
+/* False when the watch ended it. */
+static bool fill_order(const struct kits *kits, struct standing *standing, struct watch *watch) {
+    for (size_t k = 0; k < kits->count; k++)
+        standing->left[k] = kits->first[k + 1] - kits->first[k];
+    for (size_t i = 0; i < kits->run_count; i++) {
+        size_t next = SIZE_MAX;
+        int64_t least = 0;
+        if (watch_over(watch, (int64_t)kits->run_count / 4 + 1))
+            return false;
+        for (size_t n = 0; n < kits->run_count; n++) {
+            size_t run = kits->order[n];
+            int64_t change = standing->done[run] ? 0 : opens(kits, standing, run);
+            if (!standing->done[run] && (next == SIZE_MAX || change < least)) {
+                next = run;
+                least = change;
+            }
+        }
+        saw(kits, standing, next);
+        standing->order[i] = next;
+    }
+    return true;
 }
 
 /* Next what leaves fewest kits open, the more urgent where equal. */
-static bool order_greedily(struct kits *kits) {
-    bool *done = calloc(kits->run_count + 1, sizeof *done);
-    size_t *order = calloc(kits->run_count + 1, sizeof *order);
-    bool fine = done != NULL && order != NULL;
-    for (size_t i = 0; fine && i < kits->run_count; i++) {
-        size_t next = SIZE_MAX;
-        int64_t least = 0;
-        for (size_t n = 0; n < kits->run_count; n++) {
-            size_t run = kits->order[n];
-            if (done[run])
-                continue;
-            int64_t open = open_after(kits, done, run);
-            if (next == SIZE_MAX || open < least) {
-                next = run;
-                least = open;
-            }
-        }
-        done[next] = true;
-        order[i] = next;
-    }
-    if (fine && most_open(kits, order) <= most_open(kits, kits->order))
-        memcpy(kits->order, order, kits->run_count * sizeof *order);
-    free(done);
-    free(order);
+static bool order_greedily(struct kits *kits, struct watch *watch) {
+    struct standing standing = {.left = calloc(kits->count + 1, sizeof *standing.left),
+                                .begun = calloc(kits->count + 1, sizeof *standing.begun),
+                                .done = calloc(kits->run_count + 1, sizeof *standing.done),
+                                .order = calloc(kits->run_count + 1, sizeof *standing.order)};
+    bool fine = standing.left && standing.begun && standing.done && standing.order;
+    if (fine && fill_order(kits, &standing, watch) &&
+        most_open(kits, standing.order) <= most_open(kits, kits->order))
+        memcpy(kits->order, standing.order, kits->run_count * sizeof *standing.order);
+    free(standing.left);
+    free(standing.begun);
+    free(standing.done);
+    free(standing.order);
     return fine;
 }
 
@@ -271,26 +305,24 @@ static bool rearrange(const struct kits *kits, struct cutting_plan *plan) {
     return true;
 }
 
-/* Beyond so many steps of the greedy order, runs times kits times runs, urgency alone decides. */
+/* Beyond so many steps of the greedy order, about runs times pieces, urgency alone decides. */
 static bool small_enough(const struct kits *kits) {
-    return kits->count > 0 && kits->run_count * kits->run_count <= 100000000 / (kits->first[kits->count] + 1);
+    return kits->count > 0 && kits->run_count <= 100000000 / (kits->first[kits->count] + 1);
 }
 
-bool sequence_plan(const struct cutting_problem *problem, struct cutting_plan *plan) {
+bool sequence_plan(const struct cutting_problem *problem, struct watch *watch, struct cutting_plan *plan) {
     struct kits kits = {0};
     bool fine = gather(problem, plan, &kits);
-    /* The analyser loses sight of kits.order here; kits_free gives it back on every way. */
-    if (fine && small_enough(&kits)) {
-        // NOLINTNEXTLINE(clang-analyzer-unix.Malloc)
+    if (fine && kits.count > 0) {
         plan->before.open_kits = most_open(&kits, kits.order);
-        plan->least.open_kits = most_on_one_run(&kits);
+        plan->least.open_kits = sequence_bound(kits.run_count, kits.from, kits.of_run, kits.count, watch);
     }
     fine = fine && rank(problem, plan, &kits);
     if (fine && kits.run_count <= SEQUENCE_EXACT && kits.run_count > 1)
         fine = order_exactly(&kits);
     else if (fine && small_enough(&kits))
-        fine = order_greedily(&kits);
-    if (fine && small_enough(&kits))
+        fine = order_greedily(&kits, watch);
+    if (fine && kits.count > 0)
         plan->after.open_kits = most_open(&kits, kits.order);
     fine = fine && rearrange(&kits, plan);
     kits_free(&kits);

@@ -114,7 +114,7 @@ static bool conclude(const struct cutting_problem *problem, const int64_t *wante
         return fault_memory(fault);
     if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
         return false;
-    if (!sequence_plan(problem, plan))
+    if (!sequence_plan(problem, watch, plan))
         return fault_memory(fault);
     plan->proven = plan->cost == plan->bound && !short_of_stock;
     plan->stopped = watch->over || watch->cut_short;
