@@ -74,7 +74,7 @@ static bool bench(int windows, bool batches) {
         for (size_t i = 0; batches && i < problem.piece_count; i++)
             if (problem.pieces[i].name[0] == 'W')
                 snprintf(problem.pieces[i].batch_match, sizeof problem.pieces[i].batch_match, "%d",
-                         atoi(problem.pieces[i].name + 1));
+                         (int)strtol(problem.pieces[i].name + 1, NULL, 10));
         types = problem.piece_count;
         for (int m = 0; m < MOMENTS; m++) {
             double now;
@@ -98,7 +98,7 @@ static error_t on_argument(int key, char *text, struct argp_state *state) {
     int *windows = state->input;
     if (key != 'w')
         return ARGP_ERR_UNKNOWN;
-    *windows = atoi(text);
+    *windows = (int)strtol(text, NULL, 10);
     return 0;
 }
 
