@@ -1,10 +1,12 @@
 /* Reorder points. SPDX-License-Identifier: Apache-2.0 */
 #include "replenish/normal.h"
 #include "replenish/replenish.h"
+#include "replenish/season.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 const char *const demand_law_words[] = {"none", "normal", "poisson", "empirical", NULL};
 
@@ -26,9 +28,9 @@ static int64_t whole_up(double quantity) {
 }
 
 static void fill_lead(struct reorder *made, const struct lead_time *lead) {
-    made->lead_mean = lead->mean * made->mean;
-    made->lead_deviation = sqrt(lead->mean * made->deviation * made->deviation +
-                                made->mean * made->mean * lead->deviation * lead->deviation);
+    made->lead_mean = made->season * lead->mean * made->mean;
+    made->lead_deviation = made->season * sqrt(lead->mean * made->deviation * made->deviation +
+                                               made->mean * made->mean * lead->deviation * lead->deviation);
 }
 
 static void by_normal(struct reorder *made, double service) {
@@ -48,7 +50,9 @@ bool reorder_normal(double mean, double deviation, const struct lead_time *lead,
         return fault_set(fault, "out-of-range", "demand", "Demand a week and its deviation are 0 to 1e12.");
     if (!check_lead(lead, service, fault))
         return false;
-    struct reorder made = {.mean = mean, .deviation = deviation};
+    struct reorder made = {.mean = mean, .deviation = deviation, .season = 1};
+    for (size_t i = 0; i < SEASON_PERIODS; i++)
+        made.index[i] = 1;
     fill_lead(&made, lead);
     by_normal(&made, service);
     *reorder = made;
@@ -82,7 +86,7 @@ static void by_history(struct reorder *made, const struct demand *demand, const 
         sums[i] = 0;
         for (size_t k = 0; k < span; k++)
             sums[i] += demand->weeks[i + k];
-        sums[i] *= length / (double)span;
+        sums[i] *= length / (double)span * made->season;
     }
     qsort(sums, runs, sizeof sums[0], ascending);
     size_t rank = (size_t)ceil(service * (double)runs - 1e-9);
@@ -107,12 +111,36 @@ static bool check_demand(const struct demand *demand, struct fault *fault) {
 }
 
 static void describe(const struct demand *demand, struct reorder *made) {
+    made->mean = made->deviation = 0;
     for (size_t i = 0; i < demand->count; i++)
         made->mean += demand->weeks[i] / (double)demand->count;
     double squares = 0;
     for (size_t i = 0; i < demand->count; i++)
         squares += (demand->weeks[i] - made->mean) * (demand->weeks[i] - made->mean);
     made->deviation = demand->count > 1 ? sqrt(squares / (double)(demand->count - 1)) : 0;
+}
+
+/* The weeks that were open, each as it would have been without its season; returns how many. */
+static size_t take_season_out(const struct demand *demand, const struct season *season,
+                              double weeks[WEEKS_MOST]) {
+    size_t count = 0;
+    for (size_t i = 0; i < demand->count; i++)
+        if (demand->closed == NULL || !demand->closed[i])
+            weeks[count++] = demand->weeks[i] / season->index[season_back(demand->count - 1 - i)];
+    return count;
+}
+
+/* The season of the lead time that begins now. */
+static double season_of_lead(const struct season *season, const struct lead_time *lead) {
+    size_t span = (size_t)ceil(lead->mean - 1e-9);
+    double sum = 0;
+    for (size_t ahead = 1; ahead <= span; ahead++)
+        sum += season->index[season_ahead(ahead)];
+    return sum / (double)span;
+}
+
+double reorder_forecast(const struct reorder *reorder, size_t ahead) {
+    return reorder->mean * reorder->index[season_ahead(ahead)];
 }
 
 /* Variance over mean is 1 for Poisson; its own spread over n weeks is about sqrt(2 / (n - 1)), so two of
@@ -126,15 +154,21 @@ bool reorder_compute(const struct demand *demand, const struct lead_time *lead, 
                      struct reorder *reorder, struct fault *fault) {
     if (!check_demand(demand, fault) || !check_lead(lead, service, fault))
         return false;
-    struct reorder made = {.law = DEMAND_NONE};
-    describe(demand, &made);
+    struct season season;
+    double weeks[WEEKS_MOST];
+    season_find(demand, &season);
+    struct demand open = {weeks, take_season_out(demand, &season, weeks), NULL};
+    struct reorder made = {.law = DEMAND_NONE, .weeks = open.count, .season = season_of_lead(&season, lead)};
+    memcpy(made.index, season.index, sizeof made.index);
+    if (open.count > 0)
+        describe(&open, &made);
     fill_lead(&made, lead);
     if (made.mean > 0 && made.lead_mean >= FEW)
         by_normal(&made, service);
-    else if (made.mean > 0 && as_even_as_chance(&made, demand->count))
+    else if (made.mean > 0 && as_even_as_chance(&made, open.count))
         by_poisson(&made, service);
     else if (made.mean > 0)
-        by_history(&made, demand, lead, service);
+        by_history(&made, &open, lead, service);
     *reorder = made;
     return true;
 }

@@ -27,7 +27,12 @@ extern const char *const demand_law_words[]; /* in that order, NULL-closed */
 struct demand {
     const double *weeks; /* what was used in each past week, oldest first; none below 0 */
     size_t count;        /* 1 to 1040 */
+    const bool
+        *closed; /* weeks in which the workshop was shut: they say nothing of demand, and are as if they had
+                            not been. NULL: none. */
 };
+
+enum { SEASON_PERIODS = 13 }; /* of a year, four weeks each; see season.h */
 
 struct lead_time {
     double mean;      /* weeks, 0.1 to 104 */
@@ -36,19 +41,25 @@ struct lead_time {
 
 struct reorder {
     enum demand_law law;
-    double mean, deviation;           /* demand a week */
-    double lead_mean, lead_deviation; /* demand in the lead time: L d, sqrt(L sd_d^2 + d^2 sd_L^2) */
-    double z;                         /* of the service level; 0 unless the law is normal */
-    double safety_stock;              /* reorder point less the mean demand in the lead time */
-    int64_t point;   /* order when on hand and on order together are at or below this; rounded up */
-    double shortage; /* expected short in one lead time at that point */
+    size_t weeks;           /* those that were open */
+    double mean, deviation; /* demand a week, the season taken out */
+    double season;          /* what the weeks of the next lead time are to that; 1 where there is no season */
+    double index[SEASON_PERIODS]; /* the same for each period of the year, as season.h counts them */
+    double lead_mean,
+        lead_deviation; /* demand in the lead time: L d, sqrt(L sd_d^2 + d^2 sd_L^2), both times the season */
+    double z;           /* of the service level; 0 unless the law is normal */
+    double safety_stock; /* reorder point less the mean demand in the lead time */
+    int64_t point;       /* order when on hand and on order together are at or below this; rounded up */
+    double shortage;     /* expected short in one lead time at that point */
 };
 
 /* `service` is the wanted probability of no shortage in a lead time, 0.5 to 0.9999. Faults: "out-of-range"
- * with the name of the input in `where`. Weeks of the history that were not open for business should be left
- * out, not be 0. */
+ * with the name of the input in `where`. A history of two years and more is searched for a season. */
 bool reorder_compute(const struct demand *demand, const struct lead_time *lead, double service,
                      struct reorder *reorder, struct fault *fault) MUST_CHECK;
+
+/* Demand to be expected of the week that lies `ahead` weeks after the history (1: the next). */
+double reorder_forecast(const struct reorder *reorder, size_t ahead);
 
 /* For a known mean and deviation a week, by the normal distribution (what the textbooks' examples do). */
 bool reorder_normal(double mean, double deviation, const struct lead_time *lead, double service,

@@ -118,6 +118,7 @@ static bool supplier_read(const json_t *json, const char *path, const struct cat
     form_open(&form, json, path, fault);
     code_and_name(&form, supplier->code, supplier->name);
     supplier->lead_days = form_integer(&form, "lead_days", 0, 1000);
+    supplier->least_order = form_integer_or(&form, "least_order", 0, 1000000000000, 0);
     return form_close(&form);
 }
 
@@ -157,6 +158,7 @@ static bool part_read(const json_t *json, const char *path, const struct catalog
     if (part->unit == UNIT_LENGTH && form_has(&form, "pack"))
         form_wrong(&form, "pack", "out-of-range",
                    "Boxes are of parts that are counted; this one is by length.");
+    terms_check(&form);
     form_array(&form, "needs", 0, PART_NEEDS);
     form_has(&form, "substitutes");
     return form_close(&form);
@@ -229,6 +231,21 @@ static void span_read(struct form *form, const char *name, struct span *span) {
     form->failed = !form_close(&inner);
 }
 
+static void service_read(struct form *form, double service[3]) {
+    static const char *const classes[] = {"A", "B", "C"};
+    char path[128];
+    struct form inner;
+    if (!form_has(form, "service"))
+        return;
+    const json_t *object = form_object(form, "service");
+    if (form->failed)
+        return;
+    form_open(&inner, object, form_below(form, "service", -1, path), form->fault);
+    for (int i = 0; i < 3; i++)
+        service[i] = form_number(&inner, classes[i], 0.5, 0.9999);
+    form->failed = !form_close(&inner);
+}
+
 static bool practice_read(struct form *whole, struct practice *practice) {
     const json_t *object = form_object(whole, "practice");
     struct form form;
@@ -252,6 +269,7 @@ static bool practice_read(struct form *whole, struct practice *practice) {
     practice->heater_gap = rows_length(&form, "heater_gap");
     practice->overlap = form_length_or(&form, "overlap", 0, 500 * ELL_MM, 0);
     practice->hem = form_length_or(&form, "hem", 0, 1000 * ELL_MM, 0);
+    service_read(&form, practice->service);
     whole->failed = !form_close(&form);
     return !whole->failed;
 }

@@ -6,11 +6,12 @@
  *   note?             text
  *   finishes          [{code, name}]
  *   substrates        [{code, name, batten?: it is a timber batten, judge?: a caution printed with it}]
- *   suppliers?        [{code, name, lead_days}]
+ *   suppliers?        [{code, name, lead_days, least_order?: what an order must come to, in minor units}]
  *   headings          [{code, name, fold_depth, packing, hook_pitch, allowance}]; an open curtain folds into layers
  *                     fold_depth deep, each as wide as the cloth is thick times packing
  *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
  *                     carry, invented?: the rating is, pack?: so many in a box as bought (of parts counted each),
+ *                     least?: so many (or mm) at least in an order, prices?: [{from: so many or mm, price}] for more,
  *                     needs?: [{part, quantity: to 100}] that come with each one, to a depth of 3,
  *                     substitutes?: [{part, when?: as of a rule, safety?}] that may stand in for it when it is short,
  *                     the first that is there; see catalogue_substitutes.c for what may}]
@@ -24,7 +25,7 @@
  *   code, name, note?
  *   corded            true or false
  *   finishes          [codes]
- *   bars              [{length, price}]
+ *   bars              [{length, price, supplier?, pack?, least?, prices?}], as of parts
  *   longest_piece, shortest_piece, longest_track
  *   mass              g per metre
  *   allowances        side: track past the opening on each side; above: a face-fixed track above the opening;
@@ -131,7 +132,7 @@ struct substrate {
 };
 struct supplier {
     char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
-    int64_t lead_days;
+    int64_t lead_days, least_order;
 };
 /* An open curtain folds into layers `fold_depth` deep; each takes the cloth's thickness times `packing`. */
 struct heading {
@@ -262,6 +263,8 @@ struct practice {
     ell_length overlap, hem;    /* may be left out: 0 */
     ell_length side_hem;        /* each side of a curtain */
     ell_length heater_gap;      /* curtain to heater, and hole to pipe or cable */
+    double service[3]; /* wanted share of lead times without a shortage, of what is of class A, B and C by the
+                                   value used; may be left out: 0 */
 };
 
 struct catalogue {

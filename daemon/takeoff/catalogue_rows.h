@@ -31,6 +31,10 @@ void condition_read(struct form *form, const struct catalogue *catalogue, struct
 /* The substitutes of every part, once all parts and what they need are read; `parts` is the document's table. */
 bool substitutes_read(const json_t *parts, struct catalogue *catalogue, struct fault *fault) MUST_CHECK;
 
+/* How a thing is bought, beside its price and pack: "least", "prices". Checked here and read from the document by whoever
+ * buys, for the take-off has no use for them. */
+void terms_check(struct form *form);
+
 bool system_read(const json_t *json, const char *path, const struct catalogue *catalogue,
                  struct track_system *system, struct fault *fault) MUST_CHECK;
 void system_free(struct track_system *system);

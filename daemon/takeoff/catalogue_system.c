@@ -218,6 +218,11 @@ static void lists_read(struct form *form, const struct catalogue *catalogue, str
         form_open(&bar, json_array_get(array, i), form_below(form, "bars", (long)i, path), form->fault);
         system->bars[i].length = form_length(&bar, "length", 100 * ELL_MM, CATALOGUE_LONGEST);
         system->bars[i].price = form_integer(&bar, "price", 0, 1000000000);
+        form_integer_or(&bar, "pack", 1, CATALOGUE_PACK, 1);
+        if (form_has(&bar, "supplier"))
+            rows_reference(&bar, "supplier", catalogue->suppliers, catalogue->supplier_count,
+                           sizeof *catalogue->suppliers, "unknown-supplier");
+        terms_check(&bar);
         form->failed = !form_close(&bar);
     }
     system->rules =

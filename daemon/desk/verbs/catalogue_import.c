@@ -3,14 +3,16 @@
 #include "takeoff/catalogue.h"
 
 /* The lengths that tables need, as tenths of a millimetre, out of the catalogue as it was understood. */
-static json_t *bars_of(const struct catalogue *catalogue) {
+static json_t *bars_of(const json_t *document, const struct catalogue *catalogue) {
     json_t *bars = json_array();
     for (size_t i = 0; i < catalogue->system_count; i++) {
         const struct track_system *system = &catalogue->systems[i];
+        const json_t *told = json_object_get(json_array_get(json_object_get(document, "systems"), i), "bars");
         for (size_t bar = 0; bar < system->bar_count; bar++)
-            json_array_append_new(bars, json_pack("{s:s, s:I, s:I}", "system", system->code, "length",
+            json_array_append_new(bars, json_pack("{s:s, s:I, s:I, s:O}", "system", system->code, "length",
                                                   (json_int_t)system->bars[bar].length, "price",
-                                                  (json_int_t)system->bars[bar].price));
+                                                  (json_int_t)system->bars[bar].price, "terms",
+                                                  json_array_get(told, bar)));
     }
     return bars;
 }
@@ -86,7 +88,8 @@ static bool store_catalogue(struct desk_call *call, const json_t *document, cons
         return false;
     json_object_set_new(answer, "version", version);
     return store_rows_of(call, &query_catalogue_store_parts, document, NULL, fault) &&
-           store_rows_of(call, &query_catalogue_store_systems, document, bars_of(catalogue), fault) &&
+           store_rows_of(call, &query_catalogue_store_systems, document, bars_of(document, catalogue),
+                         fault) &&
            store_rows_of(call, &query_catalogue_store_tools, document, tools_of(catalogue), fault) &&
            desk_announce(call, "catalogue.loaded", json_pack("{s:O}", "version", version), fault);
 }

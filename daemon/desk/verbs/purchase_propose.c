@@ -44,6 +44,24 @@ static json_t *answer_for(struct desk_call *call, const json_t *due, struct faul
     return answer;
 }
 
+/* All that is due, page by page. */
+static json_t *all_due(struct desk_call *call, const struct reordering *practice, struct fault *fault) {
+    json_t *due = json_array(), *asked = json_pack("{s:O*}", "part", json_object_get(call->body, "part"));
+    do {
+        json_t *page = reordering_page(call, asked, practice, true, 0, fault);
+        if (page == NULL) {
+            json_decref(due);
+            due = NULL;
+            break;
+        }
+        json_array_extend(due, json_object_get(page, "lines"));
+        json_object_set(asked, "after", json_object_get(page, "next"));
+        json_decref(page);
+    } while (json_is_string(json_object_get(asked, "after")));
+    json_decref(asked);
+    return due;
+}
+
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct reordering practice;
     struct form form;
@@ -53,7 +71,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text_or(&form, "reason", reason, sizeof reason, "");
     if (!form_close(&form) || !desk_reason(call, reason, fault))
         return NULL;
-    json_t *due = reordering_lines(call, &practice, true, fault);
+    json_t *due = all_due(call, &practice, fault);
     json_t *answer = due == NULL ? NULL : answer_for(call, due, fault);
     json_decref(due);
     return answer;

@@ -5,13 +5,13 @@
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct reordering practice;
     struct form form;
+    char after[120];
     form_open(&form, call->body, "", fault);
     reordering_read(&form, &practice);
+    form_text_or(&form, "after", after, sizeof after, "");
+    form_integer_or(&form, "limit", 1, 1000, 200);
     bool due_only = form_boolean_or(&form, "due_only", false);
-    if (!form_close(&form))
-        return NULL;
-    json_t *lines = reordering_lines(call, &practice, due_only, fault);
-    return lines == NULL ? NULL : json_pack("{s:f, s:o}", "service", practice.service, "lines", lines);
+    return form_close(&form) ? reordering_page(call, call->body, &practice, due_only, 0, fault) : NULL;
 }
 
 const struct desk_verb desk_verb_reorder_list = {

@@ -1,5 +1,5 @@
 -- Stores finishes and track systems of the catalogue document $2 for workshop $1; $3 has the bars in tenths of a
--- millimetre: [{"system", "length", "price"}, ..]. What is not in them goes. -> number of systems
+-- millimetre: [{"system", "length", "price", "terms": as the document has them}, ..]. What is not in them goes. -> number of systems
 with finish_given as (
     select item ->> 'code' as code, place, item
     from jsonb_array_elements($2::jsonb -> 'finishes') with ordinality as list (item, place)
@@ -25,10 +25,10 @@ with finish_given as (
     select $1::integer, system, finish from pair
     on conflict do nothing
 ), bar_kept as (
-    insert into bar_length (workshop, system, length, price)
-    select $1::integer, bar.system, bar.length, bar.price
-    from jsonb_to_recordset($3::jsonb) as bar (system text, length bigint, price bigint)
-    on conflict (workshop, system, length) do update set price = excluded.price
+    insert into bar_length (workshop, system, length, price, terms)
+    select $1::integer, bar.system, bar.length, bar.price, bar.terms
+    from jsonb_to_recordset($3::jsonb) as bar (system text, length bigint, price bigint, terms jsonb)
+    on conflict (workshop, system, length) do update set price = excluded.price, terms = excluded.terms
 ), bar_gone as (
     delete from bar_length
     where workshop = $1::integer

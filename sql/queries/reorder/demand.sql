@@ -1,124 +1,188 @@
--- What was used of each current part, and how many bars of each length were opened, week by week, in workshop $1; the body
--- $2 may name one "part". Weeks are seven days each, counted back from now, oldest first, from the first entry on, at
--- most 104. Picks count, put-backs count against them: what came back was not used. What is on order and what is proposed
--- is told beside it. Lead times are those of receipts really seen (of the thing itself, else of its supplier) once there
--- are three of them within two years, else the catalogue's ("lead_from"). One JSON array.
-with asked as (select $1::integer as workshop, $2::jsonb ->> 'part' as part),
-told as (
+-- What the reorder points of workshop $1 come from: current parts, and bars of each length that ever came, are on order or that
+-- waiting pieces call for; a page of them, by key. $2 {"part"?: code | "bar"?: {"system", "finish", "length" (tenths)}, "after"?: key,
+-- "limit"?}. -> {"this_week", "week_left": share of it, "service": of the catalogue's practice or null, "open": whole weeks that were
+-- open for work, counted back (0: the last one), "rows": [..], "next"}. A row: what the thing is; who supplies it, on what terms and
+-- how long that takes; "class" by the value used in a year; "weeks" of history and in them "used" [[weeks back, quantity]]; on_hand,
+-- proposed; "coming" [[weeks ahead, quantity]]; for parts "due" [[weeks ahead, hard, soft]], what open orders still take: hard once
+-- their track is released; for bars "waiting" [[weeks ahead, length of pieces in no plan]], the "yield" reached, and the "share" of
+-- this length in what was opened. Weeks begin on Monday. Lead times are those of receipts really seen (of the thing itself, else of
+-- its supplier) once there are three of them within two years, else the catalogue's ("lead_from").
+with asked as materialized (
+    select $1::integer as workshop, $2::jsonb ->> 'part' as part, ($2::jsonb -> 'bar') ->> 'system' as system,
+           ($2::jsonb -> 'bar') ->> 'finish' as finish, (($2::jsonb -> 'bar') ->> 'length')::bigint as length,
+           coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, coalesce($2::jsonb ->> 'after', '') as after,
+           week_of(now()) as this_week, extract(year from now() at time zone 'UTC')::integer as this_year,
+           extract(doy from now() at time zone 'UTC')::numeric / 366 as year_gone
+), newest as materialized (
+    select data from catalogue_version where workshop = (select workshop from asked) order by version desc limit 1
+), told as (
     select supplier ->> 'code' as supplier, (supplier ->> 'lead_days')::integer as days
-    from (select data from catalogue_version where workshop = (select workshop from asked) order by version desc limit 1) newest,
-         jsonb_array_elements(newest.data -> 'suppliers') supplier
-),
-lead as materialized (
+    from newest, jsonb_array_elements(newest.data -> 'suppliers') supplier
+), lead as materialized (
     select supplier, purchase, part, system, days from purchase_lead
     where workshop = (select workshop from asked) and ordered_at > now() - interval '728 days'
-),
-thing_lead as (
+), thing_lead as (
     select supplier, part, system, avg(days) as days, stddev_samp(days) as deviation, count(*) as seen
     from lead group by supplier, part, system having count(*) >= 3
-),
-supplier_lead as (
+), supplier_lead as (
     select supplier, avg(days) as days, stddev_samp(days) as deviation, count(*) as seen
     from (select supplier, avg(days) as days from lead group by supplier, purchase) as delivery
     group by supplier having count(*) >= 3
-),
-buying as materialized (
-    select line.part, line.system, line.finish, line.length,
-           coalesce(sum(greatest(0, line.quantity - line.received)) filter (where purchase.state = 'ordered'), 0) as on_order,
-           coalesce(sum(line.quantity) filter (where purchase.state = 'proposed'), 0) as proposed
-    from purchase join purchase_line line on line.purchase = purchase.id
-    where purchase.workshop = (select workshop from asked) and purchase.state in ('proposed', 'ordered')
-    group by line.part, line.system, line.finish, line.length
-),
-parts as (
-    select part.id, part.code, part.name, part.unit, (part.data ->> 'price')::numeric as price,
-           part.data ->> 'supplier' as supplier,
-           coalesce(sum(stock.on_hand), 0) as on_hand, coalesce(sum(stock.reserved), 0) as reserved
+), buying as materialized (
+    select line.part, line.system, line.finish, line.length, purchase.state, line.quantity, line.received,
+           greatest(0, (week_of(purchase.expected::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead
     from asked
-    join part on part.workshop = asked.workshop and part.current and (asked.part is null or part.code = asked.part)
-    left join stock on stock.part = part.id
+    join purchase on purchase.workshop = asked.workshop and purchase.state in ('proposed', 'ordered')
+    join purchase_line line on line.purchase = purchase.id
+), waiting as materialized (
+    select piece.system, piece.finish, greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
+           sum(piece.length) as length
+    from asked
+    join piece on piece.workshop = asked.workshop and piece.state = 'waiting' and asked.part is null
+    join job_window on job_window.id = piece.job_window
+    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+    group by piece.system, piece.finish, 3
+), opened as materialized (
+    select bar_week.system, bar_week.finish, bar_week.length, min(week) as first,
+           sum(bar_week.opened) filter (where week > asked.this_week - 364) as year
+    from asked join bar_week on bar_week.workshop = asked.workshop and asked.part is null
+    group by bar_week.system, bar_week.finish, bar_week.length
+), part_value as materialized (
+    select part.id, sum(case year when asked.this_year then used else used * (1 - year_gone) end)
+                    * coalesce((part.data ->> 'price')::numeric, 0) / case part.unit when 'length' then 10000 else 1 end as value
+    from asked
+    join part on part.workshop = asked.workshop and part.current and asked.system is null
+    join part_year on part_year.part = part.id and part_year.year >= asked.this_year - 1
     group by part.id
-),
-wanted as (
-    select line.part, sum(line.wanted - line.picked) as open
-    from kit join kit_line line on line.kit = kit.id
-    where kit.workshop = (select workshop from asked) and kit.state in ('waiting', 'picking') and line.picked < line.wanted
-    group by line.part
-),
-moved as (
-    select stock.part, ledger.at, case when ledger.kind in ('pick', 'put-back') then -ledger.delta else 0 end as used
-    from parts join stock on stock.part = parts.id join ledger on ledger.stock = stock.id
-    where ledger.at > now() - interval '728 days'
-),
-span as (
-    select part, least(104, greatest(1, floor(extract(epoch from now() - min(at)) / 604800)))::integer as weeks
-    from moved group by part
-),
-part_weeks as (
-    select span.part, jsonb_agg(greatest(0, coalesce((select sum(used) from moved
-                                where moved.part = span.part and at > now() - (back + 1) * interval '7 days'
-                                  and at <= now() - back * interval '7 days'), 0)) order by back desc) as weeks
-    from span, generate_series(0, span.weeks - 1) back
-    group by span.part
-),
-lengths as (
-    select bar_length.system, system_finish.finish, bar_length.length, bar_length.price
+), bar_value as (
+    select opened.*, coalesce(opened.year, 0) * bar_length.price as value
+    from asked join opened on true
+    join bar_length on bar_length.workshop = asked.workshop and (bar_length.system, bar_length.length) = (opened.system, opened.length)
+), class as materialized (
+    -- A: the dearest, down to where 80 % of the value is reached; B: on to 95 %; parts among parts, bars among bars
+    select bars, id, system, finish, length, case when value <= 0 then 'C' when before < 0.80 * whole then 'A'
+                                                  when before < 0.95 * whole then 'B' else 'C' end as class
+    from (select bars, id, system, finish, length, value, sum(value) over (partition by bars) as whole,
+                 sum(value) over (partition by bars order by value desc, id, system, finish, length) - value as before
+          from (select false as bars, id, null as system, null as finish, null::bigint as length, value from part_value
+                union all
+                select true, null, system, finish, length, value from bar_value) as each) as ranked
+), thing as (
+    select ('1 ' || part.code) collate "C" as key, part.id as part, null as system, null as finish, null::bigint as length, part.code,
+           part.name, part.unit, part.data ->> 'supplier' as supplier, (part.data ->> 'price')::bigint as price, part.data as terms
+    from asked join part on part.workshop = asked.workshop and part.current and asked.system is null
+        and (asked.part is null or part.code = asked.part)
+    union all
+    select format('2 %s %s %s', bar_length.system, system_finish.finish, lpad(bar_length.length::text, 10, '0')), null, bar_length.system,
+           system_finish.finish, bar_length.length, format('%s %s %s', bar_length.system, system_finish.finish, mm(bar_length.length)), 'bar',
+           'each', bar_length.terms ->> 'supplier', bar_length.price, bar_length.terms
     from asked
     join bar_length on bar_length.workshop = asked.workshop and asked.part is null
     join system_finish on system_finish.workshop = bar_length.workshop and system_finish.system = bar_length.system
-),
-opened as (
-    select bar.system, bar.finish, bar.length, plan_bar.cut_at
-    from plan_bar join bar on bar.id = plan_bar.bar
-    where plan_bar.workshop = (select workshop from asked) and plan_bar.state = 'cut' and bar.kind = 'bar'
-      and plan_bar.cut_at > now() - interval '728 days'
-),
-bar_span as (
-    select lengths.*,
-           (select purchase.supplier from purchase join purchase_line on purchase_line.purchase = purchase.id
-            where purchase.workshop = (select workshop from asked) and purchase.state in ('ordered', 'received')
-              and purchase_line.system = lengths.system order by purchase.id desc limit 1) as supplier,
-           (select least(104, greatest(1, floor(extract(epoch from now() - min(arrived_at)) / 604800)))::integer
-                       from bar where bar.workshop = (select workshop from asked) and bar.system = lengths.system
-                         and bar.finish = lengths.finish and bar.length = lengths.length and bar.kind = 'bar') as weeks
-    from lengths
-),
--- What parts and bars have in common: who supplies them and how long that takes.
-lines as (
-    select 1 as kind_order, parts.code as code_order, parts.supplier, parts.id as part, null as system, jsonb_build_object(
-        'kind', 'part', 'code', parts.code, 'name', parts.name, 'unit', parts.unit, 'price', parts.price,
-        'on_hand', parts.on_hand, 'wanted', coalesce(wanted.open, 0), 'on_order', coalesce(buying.on_order, 0),
-        'proposed', coalesce(buying.proposed, 0), 'weeks', coalesce(part_weeks.weeks, '[0]')) as line
-    from parts
-    left join wanted on wanted.part = parts.id
-    left join part_weeks on part_weeks.part = parts.id
-    left join buying on buying.part = parts.id
-    union all
-    select 2, format('%s %s %s', system, finish, lpad(length::text, 10, '0')), supplier, null, system, jsonb_build_object(
-        'kind', 'bar', 'code', system || ' ' || finish || ' ' || mm(length), 'name', 'bar', 'unit', 'each', 'price', price,
-        'system', system, 'finish', finish, 'length', mm(length),
-        'on_hand', (select count(*) from bar where bar.workshop = (select workshop from asked)
-                    and bar.system = bar_span.system and bar.finish = bar_span.finish and bar.length = bar_span.length
-                    and bar.kind = 'bar' and bar.state = 'on-rack'),
-        'wanted', 0, 'on_order', coalesce(buying.on_order, 0), 'proposed', coalesce(buying.proposed, 0),
-        'weeks', (select jsonb_agg((select count(*) from opened where opened.system = bar_span.system
-                     and opened.finish = bar_span.finish and opened.length = bar_span.length
-                     and cut_at > now() - (back + 1) * interval '7 days' and cut_at <= now() - back * interval '7 days')
-                     order by back desc)
-                  from generate_series(0, weeks - 1) back))
-    from bar_span left join buying using (system, finish, length)
-    where weeks is not null
+    where (asked.system is null or (asked.system, asked.finish, asked.length) = (bar_length.system, system_finish.finish, bar_length.length))
+      and ((bar_length.system, system_finish.finish, bar_length.length) in (select system, finish, length from opened)
+           or (bar_length.system, system_finish.finish, bar_length.length) in (select system, finish, length from buying where system is not null)
+           or ((bar_length.system, system_finish.finish) in (select system, finish from waiting)
+               and bar_length.length = (select max(length) from bar_length longest
+                                        where longest.workshop = asked.workshop and longest.system = bar_length.system)))
+), page as materialized (
+    select found.*, row_number() over (order by key) as place
+    from (select thing.* from thing, asked where key > asked.after order by key limit (select most + 1 from asked)) as found
+), parts as (
+    -- what only parts have
+    select page.key, held.on_hand, history.first, history.used, due.due
+    from page
+    cross join asked
+    cross join lateral (select coalesce(sum(on_hand), 0) as on_hand from stock where stock.part = page.part) held
+    cross join lateral (
+        select (select week from part_week earliest where earliest.part = page.part order by week limit 1) as first,
+               jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, part_week.used)) filter (where part_week.used > 0) as used
+        from part_week where part_week.part = page.part and week > asked.this_week - 729) history
+    cross join lateral (
+        select jsonb_agg(jsonb_build_array(ahead, hard, soft)) as due
+        from (select greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
+                     coalesce(sum(line.wanted - line.picked) filter (where released.yes), 0) as hard,
+                     coalesce(sum(line.wanted - line.picked) filter (where not released.yes), 0) as soft
+              from kit_line line
+              join kit on kit.id = line.kit and kit.state in ('waiting', 'picking')
+              join job_window on job_window.id = kit.job_window
+              join job_order on job_order.id = job_window.job_order
+              cross join lateral (select exists (select from piece where piece.job_window = job_window.id
+                                                 and piece.state in ('released', 'cut', 'matched')) as yes) released
+              where line.part = page.part and line.picked < line.wanted
+              group by 1) as week) due
+    where page.part is not null
+), bars as (
+    -- what only bars have
+    select page.key, held.on_hand, opened.first, history.used, pieces.waiting, reached.yield,
+           case when all_lengths.year > 0 then coalesce(opened.year, 0)::numeric / all_lengths.year
+                when page.length = longest.length then 1 else 0 end as share, buyer.supplier
+    from page
+    cross join asked
+    left join opened on (opened.system, opened.finish, opened.length) = (page.system, page.finish, page.length)
+    cross join lateral (select max(length) as length from bar_length
+                        where bar_length.workshop = asked.workshop and bar_length.system = page.system) longest
+    cross join lateral (select coalesce(sum(other.year), 0) as year from opened other
+                        where (other.system, other.finish) = (page.system, page.finish)) all_lengths
+    cross join lateral (
+        select count(*) as on_hand from rack_now
+        where rack_now.workshop = asked.workshop and kind = 'bar' and rack_now.state = 'on-rack'
+          and (rack_now.system, rack_now.finish, rack_now.length) = (page.system, page.finish, page.length)
+          and not exists (select from plan_bar where plan_bar.bar = rack_now.id and plan_bar.state in ('planned', 'released'))) held
+    cross join lateral (
+        select jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, bar_week.opened)) filter (where bar_week.opened > 0) as used
+        from bar_week where bar_week.workshop = asked.workshop
+          and (bar_week.system, bar_week.finish, bar_week.length) = (page.system, page.finish, page.length)
+          and week > asked.this_week - 729) history
+    cross join lateral (select jsonb_agg(jsonb_build_array(ahead, waiting.length)) as waiting from waiting
+                        where (waiting.system, waiting.finish) = (page.system, page.finish)) pieces
+    cross join lateral (
+        select sum(pieces_length)::numeric / nullif(sum(bars_length + offcuts_length + correction - kept_length), 0) as yield
+        from cut_week where cut_week.workshop = asked.workshop
+          and (cut_week.system, cut_week.finish) = (page.system, page.finish) and week > asked.this_week - 364) reached
+    left join lateral (
+        select purchase.supplier from purchase join purchase_line on purchase_line.purchase = purchase.id
+        where purchase.workshop = asked.workshop and purchase.state in ('ordered', 'received') and purchase_line.system = page.system
+        order by purchase.id desc limit 1) buyer on true
+    where page.part is null
+), listed as (
+    select page.key, page.place, coalesce(page.supplier, bars.supplier) as supplier, page.part, page.system, jsonb_build_object(
+        'kind', case when page.part is null then 'bar' else 'part' end, 'code', page.code, 'name', page.name, 'unit', page.unit,
+        'system', page.system, 'finish', page.finish, 'length', mm(page.length), 'price', page.price, 'pack', page.terms -> 'pack',
+        'least', page.terms -> 'least', 'prices', page.terms -> 'prices', 'class', coalesce(part_class.class, bar_class.class, 'C'),
+        'on_hand', coalesce(parts.on_hand, bars.on_hand), 'weeks', least(104, greatest(0, (asked.this_week - coalesce(parts.first, bars.first)) / 7)),
+        'used', coalesce(parts.used, bars.used, '[]'), 'due', coalesce(parts.due, '[]'), 'waiting', coalesce(bars.waiting, '[]'),
+        'yield', round(bars.yield, 4), 'share', round(bars.share, 4), 'proposed', coming.proposed, 'coming', coalesce(coming.coming, '[]')) as line
+    from page
+    cross join asked
+    left join parts on parts.key = page.key
+    left join bars on bars.key = page.key
+    left join class part_class on part_class.id = page.part
+    left join class bar_class on (bar_class.system, bar_class.finish, bar_class.length) = (page.system, page.finish, page.length)
+    cross join lateral (
+        select coalesce(sum(quantity) filter (where state = 'proposed'), 0) as proposed,
+               jsonb_agg(jsonb_build_array(ahead, quantity - received)) filter (where state = 'ordered' and quantity > received) as coming
+        from buying
+        where buying.part = page.part or (buying.system, buying.finish, buying.length) = (page.system, page.finish, page.length)) coming
 )
-select coalesce(jsonb_agg(line || jsonb_build_object(
-    'supplier', lines.supplier,
-    'lead_days', trim_scale(round(coalesce(thing_lead.days, supplier_lead.days, told.days, 14)::numeric, 1)),
-    'lead_deviation', trim_scale(round(coalesce(thing_lead.deviation, supplier_lead.deviation, 0)::numeric, 1)),
-    'lead_seen', coalesce(thing_lead.seen, supplier_lead.seen, 0),
-    'lead_from', case when thing_lead.seen is not null then 'receipts' when supplier_lead.seen is not null then 'supplier'
-                      when told.days is not null then 'catalogue' else 'assumed' end)
-    order by kind_order, code_order), '[]')
-from lines
-left join thing_lead on thing_lead.supplier = lines.supplier
-    and (thing_lead.part = lines.part or thing_lead.system = lines.system)
-left join supplier_lead on supplier_lead.supplier = lines.supplier
-left join told on told.supplier = lines.supplier
+select jsonb_build_object(
+    'this_week', this_week, 'week_left', round((7 - extract(epoch from now() - this_week::timestamp at time zone 'UTC') / 86400)::numeric / 7, 3),
+    'service', (select data -> 'practice' -> 'service' from newest),
+    'open', (select coalesce(jsonb_agg((this_week - week) / 7 - 1), '[]') from open_week
+             where open_week.workshop = asked.workshop and week < this_week and week > this_week - 729),
+    'rows', (select coalesce(jsonb_agg(line || jsonb_build_object(
+            'supplier', listed.supplier,
+            'lead_days', trim_scale(round(coalesce(thing_lead.days, supplier_lead.days, told.days, 14)::numeric, 1)),
+            'lead_deviation', trim_scale(round(coalesce(thing_lead.deviation, supplier_lead.deviation, 0)::numeric, 1)),
+            'lead_seen', coalesce(thing_lead.seen, supplier_lead.seen, 0),
+            'lead_from', case when thing_lead.seen is not null then 'receipts' when supplier_lead.seen is not null then 'supplier'
+                              when told.days is not null then 'catalogue' else 'assumed' end)
+            order by listed.key), '[]')
+        from listed
+        left join thing_lead on thing_lead.supplier = listed.supplier
+            and (thing_lead.part = listed.part or thing_lead.system = listed.system)
+        left join supplier_lead on supplier_lead.supplier = listed.supplier
+        left join told on told.supplier = listed.supplier
+        where listed.place <= most),
+    'next', (select max(key) filter (where place = asked.most) from page having count(*) > asked.most))
+from asked

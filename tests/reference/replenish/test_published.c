@@ -3,6 +3,7 @@
  * SPDX-License-Identifier: Apache-2.0 */
 #include "replenish/normal.h"
 #include "replenish/replenish.h"
+#include "replenish/season.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -123,6 +124,20 @@ Test(library, poisson_to_1e_9) {
         }
 }
 
+Test(library, fisher_to_1e_9) {
+    static const double degrees[] = {1, 2, 5, 12, 13, 26, 100, 1000};
+    for (size_t i = 0; i < 8; i++)
+        for (size_t j = 0; j < 8; j++)
+            for (int k = 0; k < 40; k++) {
+                double f = 0.02 * pow(1.25, k);
+                cr_assert_float_eq(fisher_above(f, degrees[i], degrees[j]),
+                                   gsl_cdf_fdist_Q(f, degrees[i], degrees[j]), 1e-9, "F(%g, %g) above %g",
+                                   degrees[i], degrees[j], f);
+            }
+    cr_assert(isnan(fisher_above(-1, 2, 2)) && isnan(fisher_above(1, 0, 2)) &&
+              isnan(fisher_above(1, 2, 1e9)));
+}
+
 /* Simulated demand meets the asked service level within three standard errors. Lead times are fixed here:
  * only then is the demand in one exactly normal. */
 Test(library, simulated_demand_meets_the_service_level) {
@@ -141,5 +156,55 @@ Test(library, simulated_demand_meets_the_service_level) {
         double share = (double)met / TRIALS, error = sqrt(service * (1 - service) / TRIALS);
         cr_assert_float_eq(share, service, 3 * error, "%.4f of the lead times had no shortage", share);
     }
+    gsl_rng_free(random);
+}
+
+/* The whole of reorder_compute, from a history to a point, by each law: demand then goes on as it was. A point from a history
+ * is itself uncertain: of 150 weeks the mean has an error of 1/12 of the deviation, which takes a share of the level; whole
+ * pieces add to it. So what is asked is the level within three standard errors of both, from below; and no more than the one
+ * whole piece above. */
+static double share_met(gsl_rng *random, double mean, bool lumps, double service, enum demand_law law) {
+    enum { HISTORY = 150, TRIALS = 400, LEADS = 400, LEAD = 3 };
+    double met = 0;
+    int as_expected = 0;
+    for (int trial = 0; trial < TRIALS; trial++) {
+        double weeks[HISTORY];
+        struct reorder reorder;
+        struct fault fault;
+        for (int i = 0; i < HISTORY; i++)
+            weeks[i] = lumps ? 12 * (gsl_rng_uniform(random) < mean / 12) : gsl_ran_poisson(random, mean);
+        cr_assert(reorder_compute(&(struct demand){weeks, HISTORY, NULL}, &(struct lead_time){LEAD, 0},
+                                  service, &reorder, &fault));
+        as_expected += reorder.law == law;
+        int well = 0;
+        for (int i = 0; i < LEADS; i++) {
+            double used = 0;
+            for (int week = 0; week < LEAD; week++)
+                used += lumps ? 12 * (gsl_rng_uniform(random) < mean / 12) : gsl_ran_poisson(random, mean);
+            well += used <= (double)reorder.point;
+        }
+        met += (double)well / LEADS / TRIALS;
+    }
+    /* Now and then a history of one kind looks like another. */
+    cr_assert_gt(as_expected, TRIALS * 9 / 10, "only %d went by %s", as_expected, demand_law_words[law]);
+    return met;
+}
+
+Test(library, points_from_simulated_histories_meet_the_service_level) {
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng_set(random, 20261126);
+    static const struct {
+        double mean;
+        bool lumps;
+        enum demand_law law;
+    } kinds[] = {{40, false, DEMAND_NORMAL}, {2, false, DEMAND_POISSON}, {0.7, true, DEMAND_EMPIRICAL}};
+    for (size_t i = 0; i < 3; i++)
+        for (int percent = 90; percent <= 98; percent += 4) {
+            double service = percent / 100.0,
+                   met = share_met(random, kinds[i].mean, kinds[i].lumps, service, kinds[i].law);
+            double error = sqrt(service * (1 - service) / (400.0 * 400)) + 0.006;
+            cr_assert_geq(met, service - 3 * error, "%s, %d %%: %.4f", demand_law_words[kinds[i].law],
+                          percent, met);
+        }
     gsl_rng_free(random);
 }

@@ -5,13 +5,14 @@
 #include <math.h>
 #include <string.h>
 
-static const struct reordering usual = {.service = 0.95, .order_cost = 1000, .holding_share = 0.5};
+static const struct reordering usual = {
+    .service = {0.95, 0.95, 0.95}, .order_cost = 1000, .holding_share = 0.5};
 
 static json_t *line_of(const char *row_text) {
     struct fault fault;
     json_t *row = json_loads(row_text, 0, NULL);
     cr_assert_not_null(row, "%s is no JSON", row_text);
-    json_t *line = reordering_line(row, &usual, &fault);
+    json_t *line = reordering_line(row, &usual, 0, &fault);
     cr_assert_not_null(line, "%s", fault.message);
     json_decref(row);
     return line;
@@ -36,7 +37,7 @@ Test(reordering, the_deviation_of_receipts_becomes_safety_stock) {
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": \"S\","
         " \"lead_days\": 3, \"lead_deviation\": 2, \"lead_seen\": 5, \"lead_from\": \"receipts\", \"price\": "
         "0,"
-        " \"on_hand\": 20, \"wanted\": 4, \"on_order\": 10, \"proposed\": 0,"
+        " \"on_hand\": 20, \"due\": [[0, 0, 4]], \"coming\": [[0, 10]], \"proposed\": 0,"
         " \"weeks\": [35, 35, 35, 35, 35, 35, 35, 35]}");
     cr_assert_str_eq(json_string_value(json_object_get(line, "law")), "normal");
     cr_assert_eq(figure(line, "position"), 26);
@@ -60,7 +61,8 @@ Test(reordering, a_price_makes_it_the_economic_quantity) {
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
         " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
         "\"price\": 208,"
-        " \"on_hand\": 20, \"wanted\": 0, \"on_order\": 0, \"proposed\": 0, \"weeks\": [20, 20, 20, 20]}");
+        " \"on_hand\": 20, \"due\": [[0, 0, 0]], \"coming\": [[0, 0]], \"proposed\": 0, \"weeks\": [20, 20, "
+        "20, 20]}");
     cr_assert_eq(figure(line, "buy"), 141);
     says(line, "7 days by the catalogue");
     json_decref(line);
@@ -71,7 +73,8 @@ Test(reordering, what_is_on_order_is_not_bought_again) {
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
         " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"assumed\", \"price\": "
         "208,"
-        " \"on_hand\": 0, \"wanted\": 0, \"on_order\": 30, \"proposed\": 99, \"weeks\": [20, 20, 20, 20]}");
+        " \"on_hand\": 0, \"due\": [[0, 0, 0]], \"coming\": [[0, 30]], \"proposed\": 99, \"weeks\": [20, 20, "
+        "20, 20]}");
     cr_assert_eq(figure(line, "position"), 30, "a proposal does not count");
     cr_assert_eq(figure(line, "buy"), 0);
     says(line, "above the reorder point of 20");
@@ -86,7 +89,8 @@ Test(reordering, lengths_are_bought_by_the_metre) {
         "{\"kind\": \"part\", \"code\": \"C\", \"name\": \"Cord\", \"unit\": \"length\", \"supplier\": null,"
         " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
         "\"price\": 0,"
-        " \"on_hand\": 5000, \"wanted\": 30005, \"on_order\": 0, \"proposed\": 0, \"weeks\": [0, 0, 0]}");
+        " \"on_hand\": 5000, \"due\": [[0, 0, 30005]], \"coming\": [[0, 0]], \"proposed\": 0, \"weeks\": [0, "
+        "0, 0]}");
     cr_assert_float_eq(figure(line, "wanted"), 3000.5, 1e-9);
     cr_assert_float_eq(figure(line, "position"), -2500.5, 1e-9);
     cr_assert_eq(figure(line, "buy"), 3000);
@@ -102,7 +106,8 @@ Test(reordering, a_lead_time_beyond_all_bounds_is_two_years) {
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
         " \"lead_days\": 1000, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
         "\"price\": 0,"
-        " \"on_hand\": 0, \"wanted\": 0, \"on_order\": 0, \"proposed\": 0, \"weeks\": [20, 20, 20, 20]}");
+        " \"on_hand\": 0, \"due\": [[0, 0, 0]], \"coming\": [[0, 0]], \"proposed\": 0, \"weeks\": [20, 20, "
+        "20, 20]}");
     cr_assert_float_eq(figure(line, "lead_demand"), 104 * 20, 1e-9);
     json_decref(line);
 }
