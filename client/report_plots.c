@@ -286,3 +286,37 @@ bool draw_use(const json_t *result, const char *path, struct fault *fault) {
         "Used beyond what the take-off said", subtitle, "% of what the take-off said", {NULL}};
     return draw_rows(path, text, ROWS_LARGEST_FIRST, json_object_get(result, "rows"), use_item, fault);
 }
+
+/* Metres of what is sold by length. */
+bool draw_projection(const json_t *result, const char *path, struct fault *fault) {
+    struct plot_week weeks[PLOT_COLUMNS];
+    struct plot *plot;
+    char title[160], subtitle[200];
+    bool length = strcmp(text_of(result, "unit"), "length") == 0;
+    double unit = length ? 1000 : 1;
+    const json_t *rows = json_object_get(result, "rows");
+    size_t count = json_array_size(rows) < PLOT_COLUMNS ? json_array_size(rows) : PLOT_COLUMNS;
+    for (size_t i = 0; i < count; i++) {
+        const json_t *row = json_array_get(rows, i);
+        weeks[i] =
+            (struct plot_week){.stock = number_of(row, "stock") / unit,
+                               .coming = number_of(row, "coming") / unit,
+                               .going = fmax(number_of(row, "ordered"), number_of(row, "forecast")) / unit};
+        text_copy(weeks[i].week, sizeof weeks[i].week, text_of(row, "week"));
+    }
+    snprintf(title, sizeof title, "%s  %s: the stock to come", text_of(result, "name"),
+             text_of(result, "code"));
+    snprintf(subtitle, sizeof subtitle,
+             "As open purchases (grey), open orders and the forecast of %.4g a week (%s) stand",
+             number_of(result, "weekly") / unit, text_of(result, "law"));
+    struct plot_text text = {title,
+                             subtitle,
+                             length ? "stock at the end of each week, m"
+                                    : "stock at the end of each week, number",
+                             {NULL}};
+    if (!plot_open(path, &text, &plot, fault))
+        return false;
+    plot_outlook(plot, number_of(result, "on_hand") / unit, fmax(0, number_of(result, "safety_stock")) / unit,
+                 weeks, count);
+    return plot_close(&plot, fault);
+}

@@ -95,6 +95,12 @@ static const struct column use_columns[] = {{"code", "code", COLUMN_TEXT},
                                             {"over", "over", COLUMN_LENGTH},
                                             {"share", "share", COLUMN_SHARE}};
 
+static const struct column projection_columns[] = {{"week of", "week", COLUMN_TEXT},
+                                                   {"comes", "coming", COLUMN_LENGTH},
+                                                   {"ordered", "ordered", COLUMN_LENGTH},
+                                                   {"forecast", "forecast", COLUMN_LENGTH},
+                                                   {"stock at its end", "stock", COLUMN_LENGTH}};
+
 #define TABLE(name) name, sizeof(name) / sizeof((name)[0])
 
 const struct report reports[] = {
@@ -114,6 +120,8 @@ const struct report reports[] = {
      TABLE(dead_totals), "Nothing lies there unused.", draw_dead},
     {"use", "report.use", "What was used against what the take-off said", TABLE(use_columns), NULL, 0,
      "Nothing was dispatched.", draw_use},
+    {"projection", "report.projection", "The stock of a part or of bars over the weeks to come",
+     TABLE(projection_columns), NULL, 0, "", draw_projection},
     {0}};
 
 const struct report *report_named(const char *name) {

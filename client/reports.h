@@ -27,6 +27,7 @@ const struct report *report_named(const char *name);
 bool draw_stock(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
 bool draw_rack(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
 bool draw_yield(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
+bool draw_projection(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
 bool draw_metres(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
 bool draw_shortages(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;
 bool draw_late(const json_t *result, const char *path, struct fault *fault) MUST_CHECK;

@@ -4,7 +4,9 @@
 static void show(const struct program *program, const json_t *answer) {
     static const struct column columns[] = {{"purchase", "purchase", COLUMN_NUMBER},
                                             {"supplier", "supplier", COLUMN_TEXT},
-                                            {"lines", "lines", COLUMN_NUMBER}};
+                                            {"lines", "lines", COLUMN_NUMBER},
+                                            {"cost", "cost", COLUMN_MONEY},
+                                            {"below the least order by", "below_least", COLUMN_MONEY}};
     size_t already = json_array_size(json_object_get(answer, "already"));
     table_print(&program->screen, columns, sizeof columns / sizeof columns[0],
                 json_object_get(answer, "purchases"), "Nothing more has to be bought now.");

@@ -7,7 +7,7 @@
 
 /* The options that narrow a report go to the daemon under their own names; one that the report does not know is refused there. */
 static bool take_options(const struct program *program, json_t *body) {
-    static const char *const texts[] = {"system", "finish", "saw", "by", "after", NULL};
+    static const char *const texts[] = {"system", "finish", "saw", "by", "part", "length", "after", NULL};
     static const struct {
         const char *option, *field;
         int64_t least, most;
@@ -27,8 +27,18 @@ static bool take_options(const struct program *program, json_t *body) {
     return true;
 }
 
+/* What a report says in words, above its table. */
+static void show_why(const struct program *program, const json_t *result) {
+    const char *why = json_string_value(json_object_get(result, "why"));
+    if (why == NULL)
+        return;
+    screen_paragraph(&program->screen, 0, why);
+    putc('\n', program->screen.file);
+}
+
 static void show(const struct program *program, const struct report *report, const json_t *result) {
     const json_t *rows = json_object_get(result, "rows");
+    show_why(program, result);
     table_print(&program->screen, report->columns, report->column_count, rows, report->nothing);
     if (report->total_count == 0 || json_array_size(rows) == 0)
         return;
@@ -82,8 +92,12 @@ static int run(struct program *program) {
 static const struct command_option options[] = {
     {"csv", NULL, "As CSV: lengths in mm, money in whole units with two decimals"},
     {"plot", "FILE", "As a picture: .svg, .png or .pdf"},
-    {"weeks", "NUMBER", "yield, use: of the last so many weeks [13]; dead: unused for so many [26]"},
+    {"weeks", "NUMBER",
+     "yield, use: of the last so many weeks [13]; dead: unused for so many [26]; projection: so many to come "
+     "[26]"},
     {"by", "WHAT", "yield: by system, finish, saw or week [week]"},
+    {"part", "PART", "projection: of this part; or name bars by --system, --finish and --length"},
+    {"length", "LENGTH", "projection: of bars of this length"},
     {"system", "SYSTEM", "rack, yield, metres: only of this track system"},
     {"finish", "FINISH", "rack, yield, metres: only in this finish"},
     {"saw", "SAW", "yield: only of this saw"},
@@ -108,6 +122,8 @@ const struct command command_report = {
             "  late       orders that are late, and what each waits for\n"
             "  dead       parts in stock that nobody used for long\n"
             "  use        what was used against what the take-off said\n"
+            "  projection the stock of --part over the weeks to come, with open purchases, orders and the "
+            "forecast\n"
             "yield: share of the track used up that became good pieces. Weeks begin on Monday, in UTC.",
     .options = options,
     .run = run,

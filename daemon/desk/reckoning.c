@@ -50,7 +50,7 @@ static bool compute_reorder(struct reckoning *made, struct fault *fault) {
         closed[i] = json_is_null(json_array_get(weeks, i));
         used[i] = json_number_value(json_array_get(weeks, i));
     }
-    struct demand demand = {used, count, closed};
+    struct demand demand = {used, count, closed, row_by_length(made->row)};
     struct lead_time lead = {fmin(104, fmax(0.1, row_number(made->row, "lead_days") / 7)),
                              fmin(104, row_number(made->row, "lead_deviation") / 7)};
     good = good ? reorder_compute(&demand, &lead, made->service, &made->reorder, fault) : fault_memory(fault);

@@ -150,6 +150,12 @@ static bool as_even_as_chance(const struct reorder *made, size_t weeks) {
     return weeks < 2 || ratio <= 1 + 2 * sqrt(2 / (double)(weeks - 1));
 }
 
+/* A deviation of more than half the mean would make a demand below nothing likelier than once in 44 lead times: then the
+ * normal law is not that of this demand. */
+static bool in_lumps(const struct reorder *made, const struct lead_time *lead) {
+    return made->season * made->deviation * sqrt(lead->mean) > made->lead_mean / 2;
+}
+
 bool reorder_compute(const struct demand *demand, const struct lead_time *lead, double service,
                      struct reorder *reorder, struct fault *fault) {
     if (!check_demand(demand, fault) || !check_lead(lead, service, fault))
@@ -157,15 +163,15 @@ bool reorder_compute(const struct demand *demand, const struct lead_time *lead, 
     struct season season;
     double weeks[WEEKS_MOST];
     season_find(demand, &season);
-    struct demand open = {weeks, take_season_out(demand, &season, weeks), NULL};
+    struct demand open = {weeks, take_season_out(demand, &season, weeks), NULL, demand->measured};
     struct reorder made = {.law = DEMAND_NONE, .weeks = open.count, .season = season_of_lead(&season, lead)};
     memcpy(made.index, season.index, sizeof made.index);
     if (open.count > 0)
         describe(&open, &made);
     fill_lead(&made, lead);
-    if (made.mean > 0 && made.lead_mean >= FEW)
+    if (made.mean > 0 && (demand->measured || made.lead_mean >= FEW) && !in_lumps(&made, lead))
         by_normal(&made, service);
-    else if (made.mean > 0 && as_even_as_chance(&made, open.count))
+    else if (made.mean > 0 && !demand->measured && as_even_as_chance(&made, open.count))
         by_poisson(&made, service);
     else if (made.mean > 0)
         by_history(&made, &open, lead, service);

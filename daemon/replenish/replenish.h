@@ -18,7 +18,7 @@
 
 enum demand_law {
     DEMAND_NONE,      /* nothing was used: buy only what is ordered */
-    DEMAND_NORMAL,    /* enough of it a lead time */
+    DEMAND_NORMAL,    /* enough of it a lead time, and not in lumps */
     DEMAND_POISSON,   /* little, and as even as chance makes it */
     DEMAND_EMPIRICAL, /* little, or in lumps: the sums that the history itself shows */
 };
@@ -27,9 +27,9 @@ extern const char *const demand_law_words[]; /* in that order, NULL-closed */
 struct demand {
     const double *weeks; /* what was used in each past week, oldest first; none below 0 */
     size_t count;        /* 1 to 1040 */
-    const bool
-        *closed; /* weeks in which the workshop was shut: they say nothing of demand, and are as if they had
-                            not been. NULL: none. */
+    /* Weeks in which the workshop was shut: they say nothing of demand, and are as if they had not been. NULL: none. */
+    const bool *closed;
+    bool measured; /* a length, not a number of pieces: Poisson's law, which counts, is not for it */
 };
 
 enum { SEASON_PERIODS = 13 }; /* of a year, four weeks each; see season.h */

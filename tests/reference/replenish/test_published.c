@@ -173,7 +173,7 @@ static double share_met(gsl_rng *random, double mean, bool lumps, double service
         struct fault fault;
         for (int i = 0; i < HISTORY; i++)
             weeks[i] = lumps ? 12 * (gsl_rng_uniform(random) < mean / 12) : gsl_ran_poisson(random, mean);
-        cr_assert(reorder_compute(&(struct demand){weeks, HISTORY, NULL}, &(struct lead_time){LEAD, 0},
+        cr_assert(reorder_compute(&(struct demand){weeks, HISTORY, NULL, false}, &(struct lead_time){LEAD, 0},
                                   service, &reorder, &fault));
         as_expected += reorder.law == law;
         int well = 0;

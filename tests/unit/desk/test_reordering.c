@@ -111,3 +111,105 @@ Test(reordering, a_lead_time_beyond_all_bounds_is_two_years) {
     cr_assert_float_eq(figure(line, "lead_demand"), 104 * 20, 1e-9);
     json_decref(line);
 }
+
+#define PLAIN                                                                                                \
+    "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"         \
+    " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\","              \
+    " \"this_week\": \"2026-12-14\", \"week_left\": 1, \"class\": \"B\","
+
+Test(reordering, packs_least_orders_and_prices_by_quantity_are_kept) {
+    json_t *line =
+        line_of(PLAIN " \"price\": 208, \"pack\": 110, \"on_hand\": 20, \"weeks\": [20, 20, 20, 20]}");
+    cr_assert_eq(figure(line, "buy"), 110, "the economic 141 is nearer to one pack than to two");
+    says(line, "buy 110 in packs of 110");
+    json_decref(line);
+    line = line_of(PLAIN " \"price\": 208, \"least\": 500, \"on_hand\": 20, \"weeks\": [20, 20, 20, 20]}");
+    cr_assert_eq(figure(line, "buy"), 500);
+    says(line, "the least the supplier sells");
+    json_decref(line);
+    line = line_of(PLAIN " \"price\": 208, \"prices\": [{\"from\": 300, \"price\": 150}], \"on_hand\": 20,"
+                         " \"weeks\": [20, 20, 20, 20]}");
+    cr_assert_eq(figure(line, "buy"), 300, "a fourth off is worth the larger order");
+    cr_assert_eq(figure(line, "price"), 150);
+    says(line, "for from there on one costs 1.50 instead of 2.08");
+    json_decref(line);
+}
+
+Test(reordering, the_class_has_its_service_level) {
+    static const struct reordering by_class = {
+        .service = {0.99, 0.90, 0.5}, .order_cost = 1000, .holding_share = 0.5};
+    struct fault fault;
+    json_t *row =
+        json_loads(PLAIN " \"price\": 0, \"on_hand\": 0, \"weeks\": [18, 22, 20, 21, 19, 20]}", 0, NULL);
+    double before = 1e9;
+    for (const char *class = "ABC"; *class != '\0'; class ++) {
+        json_object_set_new(row, "class", json_stringn(class, 1));
+        json_t *line = reordering_line(row, &by_class, 0, &fault);
+        cr_assert_lt(figure(line, "reorder_point"), before);
+        before = figure(line, "reorder_point");
+        json_decref(line);
+    }
+    cr_assert_eq(before, 20, "half of all lead times: the mean");
+    json_decref(row);
+}
+
+Test(reordering, weeks_shut_are_no_demand_and_are_told) {
+    json_t *line = line_of(PLAIN " \"price\": 0, \"on_hand\": 90, \"weeks\": [20, null, 20, null, 20, 20]}");
+    cr_assert_eq(figure(line, "weekly"), 20);
+    cr_assert_eq(figure(line, "weeks"), 4);
+    says(line, "20 a week were used over 4 weeks (deviation 0, normal law), 2 more the workshop was shut");
+    json_decref(line);
+}
+
+/* 60 on hand, 20 a week forecast; 50 are ordered for the second week, 30 come in the third: 40, -10, 0, -20. */
+Test(reordering, the_stock_to_come_is_told_week_by_week) {
+    struct fault fault;
+    json_t *row = json_loads(
+        PLAIN " \"price\": 0, \"on_hand\": 60, \"coming\": [[2, 30]], \"due\": [[1, 10, 40], [9, 0, 7]],"
+              " \"weeks\": [20, 20, 20, 20]}",
+        0, NULL);
+    json_t *line = reordering_line(row, &usual, 4, &fault);
+    static const int stock[] = {40, -10, 0, -20};
+    for (size_t i = 0; i < 4; i++) {
+        const json_t *week = json_array_get(json_object_get(line, "projection"), i);
+        cr_assert_eq(figure(week, "stock"), stock[i], "week %zu", i);
+    }
+    cr_assert_eq(figure(line, "wanted"), 57, "what is due later is wanted too");
+    cr_assert_eq(figure(line, "wanted_hard"), 10);
+    cr_assert_str_eq(json_string_value(json_object_get(line, "runs_out")), "2026-12-21");
+    says(line, "(10 of it by released ones)");
+    says(line, "runs out in the week of 2026-12-21");
+    json_decref(line);
+    json_decref(row);
+}
+
+/* 2 x 9.5 m at a yield of 95 % are 20 m: 3.33 bars of 6 m; half of them of this length 1.67, so 2. */
+Test(reordering, bars_are_wanted_for_pieces_in_no_plan_at_the_yield_reached) {
+    json_t *line = line_of(
+        "{\"kind\": \"bar\", \"code\": \"S F 6000\", \"name\": \"bar\", \"unit\": \"each\", \"system\": "
+        "\"S\","
+        " \"finish\": \"F\", \"length\": 6000, \"supplier\": null, \"lead_days\": 7, \"lead_deviation\": 0,"
+        " \"lead_from\": \"assumed\", \"price\": 0, \"on_hand\": 1, \"yield\": 0.95, \"share\": 0.5,"
+        " \"waiting\": [[3, 95000], [1, 95000]], \"this_week\": \"2026-12-28\", \"week_left\": 1, \"weeks\": "
+        "[0]}");
+    cr_assert_eq(figure(line, "wanted"), 2);
+    cr_assert_eq(figure(line, "buy"), 1);
+    cr_assert_str_eq(json_string_value(json_object_get(line, "runs_out")), "2027-01-18");
+    says(line, "at the last year's yield of 95.0 %");
+    json_decref(line);
+}
+
+Test(reordering, the_season_is_told) {
+    json_t *weeks = json_array();
+    for (int i = 0; i < 156; i++)
+        json_array_append_new(weeks, json_integer((155 - i) % 52 >= 40 ? 100 + i % 3 : 50 + i % 3));
+    json_t *row = json_loads(PLAIN " \"price\": 0, \"on_hand\": 500}", 0, NULL);
+    struct fault fault;
+    json_object_set_new(row, "weeks", weeks);
+    json_t *line = reordering_line(row, &usual, 0, &fault);
+    cr_assert_float_eq(figure(line, "season"), 1.62, 0.02);
+    cr_assert_float_eq(figure(line, "lead_demand"), 101, 1.5);
+    says(line, "the time of the year now takes 1.6");
+    json_decref(line);
+    json_decref(row);
+}

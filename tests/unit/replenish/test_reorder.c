@@ -24,9 +24,27 @@ Test(reorder, chooses_the_law_by_what_the_data_says) {
     for (size_t i = 0; i < 4; i++) {
         struct reorder reorder;
         struct fault fault;
-        struct demand demand = {cases[i].weeks, cases[i].count, NULL};
+        struct demand demand = {cases[i].weeks, cases[i].count, NULL, false};
         cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
         cr_assert_eq(reorder.law, cases[i].law, "case %zu went by %s", i, demand_law_words[reorder.law]);
+    }
+}
+
+/* The same in another unit is the same: lengths are told in tenths of a millimetre, and go by no law that counts. */
+Test(reorder, what_is_measured_goes_by_its_shape_alone) {
+    double even[] = {41, 44, 39, 40, 43, 42}, lumps[] = {0, 0, 9, 0, 0, 0, 9, 0};
+    for (int unit = 0; unit < 6; unit++) {
+        struct reorder reorder;
+        struct fault fault;
+        cr_assert(reorder_compute(&(struct demand){even, 6, NULL, true}, &two_weeks, 0.95, &reorder, &fault));
+        cr_assert_eq(reorder.law, DEMAND_NORMAL, "by %s", demand_law_words[reorder.law]);
+        cr_assert(
+            reorder_compute(&(struct demand){lumps, 8, NULL, true}, &two_weeks, 0.95, &reorder, &fault));
+        cr_assert_eq(reorder.law, DEMAND_EMPIRICAL, "by %s", demand_law_words[reorder.law]);
+        for (int i = 0; i < 8; i++) {
+            lumps[i] *= 10;
+            even[i % 6] *= i < 6 ? 10 : 1;
+        }
     }
 }
 
@@ -34,7 +52,7 @@ Test(reorder, history_in_lumps_covers_a_lump) {
     static const double lumps[] = {0, 0, 0, 12, 0, 0, 0, 0, 0, 0, 0, 12, 0, 0, 0, 0};
     struct reorder reorder;
     struct fault fault;
-    struct demand demand = {lumps, 16, NULL};
+    struct demand demand = {lumps, 16, NULL, false};
     /* 15 runs of two weeks, 4 of them hold a lump: 73 % hold none. */
     cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
     cr_assert_eq(reorder.point, 12);
@@ -45,7 +63,7 @@ Test(reorder, history_in_lumps_covers_a_lump) {
 
 Test(reorder, a_higher_service_level_never_lowers_the_point) {
     static const double little[] = {1, 0, 2, 1, 1, 0, 1, 2}, much[] = {50, 47, 55, 52, 49};
-    const struct demand histories[] = {{little, 8, NULL}, {much, 5, NULL}};
+    const struct demand histories[] = {{little, 8, NULL, false}, {much, 5, NULL, false}};
     for (int h = 0; h < 2; h++) {
         int64_t before = 0;
         for (double service = 0.5; service < 0.9999; service += 0.001) {
@@ -63,10 +81,10 @@ Test(reorder, refuses_what_it_cannot_mean) {
     static const double bad[] = {1, NAN, 2};
     struct reorder reorder = {.point = 7};
     struct fault fault = {0};
-    struct demand demand = {bad, 3, NULL};
+    struct demand demand = {bad, 3, NULL, false};
     cr_assert_not(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
     cr_assert_str_eq(fault.where, "history[1]");
-    demand = (struct demand){bad, 1, NULL};
+    demand = (struct demand){bad, 1, NULL, false};
     cr_assert_not(reorder_compute(&demand, &two_weeks, 1.0, &reorder, &fault));
     cr_assert_str_eq(fault.where, "service level");
     cr_assert_not(reorder_compute(&demand, &(struct lead_time){0, 0}, 0.9, &reorder, &fault));

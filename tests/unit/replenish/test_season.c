@@ -29,7 +29,7 @@ static void fill_quarter(double weeks[HISTORY]) {
 
 Test(season, a_quarter_of_twice_as_much_is_found_and_taken_into_the_point) {
     double weeks[HISTORY];
-    struct demand demand = {weeks, HISTORY, NULL};
+    struct demand demand = {weeks, HISTORY, NULL, false};
     struct season season;
     struct reorder reorder;
     struct fault fault;
@@ -48,7 +48,7 @@ Test(season, a_quarter_of_twice_as_much_is_found_and_taken_into_the_point) {
 
 Test(season, chance_is_not_taken_for_one) {
     double weeks[HISTORY];
-    struct demand demand = {weeks, HISTORY, NULL};
+    struct demand demand = {weeks, HISTORY, NULL, false};
     struct season season;
     unsigned state = 1;
     int found = 0;
@@ -69,7 +69,7 @@ Test(season, a_short_history_has_none) {
     struct season season;
     for (size_t i = 0; i < YEAR; i++)
         weeks[i] = i < 10 ? 100 : 1;
-    season_find(&(struct demand){weeks, 2 * YEAR - 1, NULL}, &season);
+    season_find(&(struct demand){weeks, 2 * YEAR - 1, NULL, false}, &season);
     cr_assert(!season.found && season.index[3] == 1);
 }
 
@@ -78,11 +78,11 @@ Test(closed, weeks_are_as_if_they_had_not_been) {
     bool closed[] = {false, true, false, false, true, false, false};
     struct reorder with, without;
     struct fault fault;
-    cr_assert(reorder_compute(&(struct demand){weeks, 7, closed}, &two_weeks, 0.95, &with, &fault));
-    cr_assert(reorder_compute(&(struct demand){open, 5, NULL}, &two_weeks, 0.95, &without, &fault));
+    cr_assert(reorder_compute(&(struct demand){weeks, 7, closed, false}, &two_weeks, 0.95, &with, &fault));
+    cr_assert(reorder_compute(&(struct demand){open, 5, NULL, false}, &two_weeks, 0.95, &without, &fault));
     cr_assert(with.point == without.point && with.weeks == 5 && with.mean == without.mean);
     bool all[] = {true, true, true, true, true, true, true};
-    cr_assert(reorder_compute(&(struct demand){weeks, 7, all}, &two_weeks, 0.95, &with, &fault));
+    cr_assert(reorder_compute(&(struct demand){weeks, 7, all, false}, &two_weeks, 0.95, &with, &fault));
     cr_assert(with.law == DEMAND_NONE && with.weeks == 0 && with.point == 0);
 }
 
