@@ -101,15 +101,23 @@ with asked as materialized (
     cross join lateral (
         select jsonb_agg(jsonb_build_array(ahead, hard, soft)) as due
         from (select greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
-                     coalesce(sum(line.wanted - line.picked) filter (where released.yes), 0) as hard,
-                     coalesce(sum(line.wanted - line.picked) filter (where not released.yes), 0) as soft
-              from kit_line line
-              join kit on kit.id = line.kit and kit.state in ('waiting', 'picking')
+                     coalesce(sum(still.units) filter (where released.yes), 0) as hard,
+                     coalesce(sum(still.units) filter (where not released.yes), 0) as soft
+              from (-- what the lines of this part want, less what is set aside for them of another; and what is set aside of this
+                    -- part for the lines of another
+                    select line.kit, line.wanted - line.picked
+                               - coalesce((select sum(quantity) from reservation join stock on stock.id = reservation.stock
+                                           where reservation.kit_line = line.id and stock.part <> line.part), 0) as units
+                    from kit_line line where line.part = page.part and line.picked < line.wanted
+                    union all
+                    select line.kit, reservation.quantity
+                    from stock join reservation on reservation.stock = stock.id join kit_line line on line.id = reservation.kit_line
+                    where stock.part = page.part and line.part <> page.part) still
+              join kit on kit.id = still.kit and kit.state in ('waiting', 'picking')
               join job_window on job_window.id = kit.job_window
               join job_order on job_order.id = job_window.job_order
               cross join lateral (select exists (select from piece where piece.job_window = job_window.id
                                                  and piece.state in ('released', 'cut', 'matched')) as yes) released
-              where line.part = page.part and line.picked < line.wanted
               group by 1) as week) due
     where page.part is not null
 ), bars as (

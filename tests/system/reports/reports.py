@@ -183,6 +183,18 @@ def check_weeks(workshop):
                         f" from part_week join part_year using (part) join stock using (part)"
                         f" where stock.id = {stock} and week < week_of(now()) order by week; rollback")
     assert [row.split("|")[:2] for row in told] == [["3", "1"], ["2", "0"]], told
+    # Another part stood in for some of it: what comes back of the first leaves the weeks of the other alone.
+    other = workshop.sql(f"select id from ellwand.stock where part <> (select part from ellwand.stock where id = {stock})"
+                         f" and on_hand - reserved >= 1 limit 1")[0]
+    entries = (f"insert into kit_line_substitute select {line}, 8, part from stock where id = {other};"
+               + "".join(f"insert into ledger (stock, delta, kind, kit_line, at) values ({where}, {delta}, '{kind}', {of_line},"
+                         f" now() - interval '{days} days');"
+                         for where, days, delta, kind, of_line in ((stock, 0, 50, "receipt", "null"), (stock, 21, -2, "pick", line),
+                                                                   (other, 14, -1, "pick", line), (stock, 0, 2, "put-back", line))))
+    told = workshop.sql(f"begin; set search_path = ellwand; {entries} select (week_of(now()) - week) / 7, part_week.used"
+                        f" from part_week where part in (select part from stock where id in ({stock}, {other}))"
+                        f" and week < week_of(now()) order by week; rollback")
+    assert told == ["3|0", "2|1"], told
 
 
 SUMS = ("part_week", "part_year", "sent_week", "cut_week", "bar_week", "piece_month", "rack_week")
