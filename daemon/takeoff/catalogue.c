@@ -211,6 +211,9 @@ static bool label_stock_read(const json_t *json, const char *path, const struct 
     code_and_name(&form, stock->code, stock->name);
     stock->width = form_length(&form, "width", 5 * ELL_MM, 2000 * ELL_MM);
     stock->height = form_length(&form, "height", 5 * ELL_MM, 2000 * ELL_MM);
+    /* The label room reads the rest. */
+    form_integer_or(&form, "dots_per_inch", 100, 2400, 0);
+    form_object(&form, "sheet");
     return form_close(&form);
 }
 

@@ -18,7 +18,7 @@
  *   systems           [{...}], below
  *   practice          {...}, see struct practice
  *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]
- *   label_stocks?     [{code, name, width, height}]
+ *   label_stocks?     [{code, name, width, height, dots_per_inch?, sheet?}], as label/stock.h has them
  *
  * A system:
  *

@@ -1,4 +1,5 @@
 /* A new catalogue, checked as a whole before any of it takes effect. SPDX-License-Identifier: Apache-2.0 */
+#include "desk/label_stocks.h"
 #include "desk/statement.h"
 #include "takeoff/catalogue.h"
 
@@ -96,8 +97,10 @@ static bool store_catalogue(struct desk_call *call, const json_t *document, cons
 
 static json_t *import(struct desk_call *call, const json_t *document, bool dry_run, struct fault *fault) {
     struct catalogue *catalogue = catalogue_read(document, fault);
-    if (catalogue == NULL)
+    if (catalogue == NULL || !label_stocks_check(document, fault)) {
+        catalogue_free(catalogue);
         return NULL;
+    }
     json_t *changes =
         check_use(call, document, fault) ? ask(call, &query_catalogue_changes, document, NULL, fault) : NULL;
     json_t *answer =
