@@ -92,11 +92,30 @@ static size_t table_holds(struct table table) {
     return (size_t)table.rows * (size_t)table.columns;
 }
 
+enum { TABLE_GAP = 3 };
+
+/* The room of a quantity: short, or a length with its unit. */
+static double quantity_width(const struct kit *kit, size_t at) {
+    return strlen(kit->parts[at].quantity) > 4 ? 17 : 8;
+}
+
+/* Whether the names of all parts stand whole in a column so wide, in letters near the least. */
+static bool names_fit(struct page *page, double width, const struct kit *kit) {
+    static const struct text_style name = {.most = 6.5}, bin = {.most = 6.5, .bold = true};
+    for (size_t i = 0; i < kit->part_count; i++)
+        if (quantity_width(kit, i) + 3 + page_text_width(page, &name, kit->parts[i].name) +
+                page_text_width(page, &bin, kit->parts[i].bin) >
+            width)
+            return false;
+    return true;
+}
+
 /* The fewest columns and the largest letters that hold `count` parts; the most that fit at the least size
  * otherwise. */
-static struct table plan_table(struct area box, size_t count, bool large) {
+static struct table plan_table(struct page *page, struct area box, const struct kit *kit, bool large) {
     struct table table = {1, 0, 0};
-    int most_columns = box.width >= 74 ? 2 : 1;
+    size_t count = kit->part_count;
+    int most_columns = box.width >= 74 && names_fit(page, (box.width - TABLE_GAP) / 2, kit) ? 2 : 1;
     for (int half_points = large ? 20 : 16; half_points >= 13; half_points--)
         for (table.columns = 1; table.columns <= most_columns; table.columns++) {
             table.points = half_points / 2.0;
@@ -113,8 +132,7 @@ static void draw_part(struct page *page, struct area row, double points, const s
         .most = points, .least = LABEL_LEAST, .bold = true, .essential = true, .align = ALIGN_RIGHT};
     struct text_style name = {.most = points, .least = LABEL_LEAST};
     struct text_style bin = {.most = points, .least = LABEL_LEAST, .bold = true, .align = ALIGN_RIGHT};
-    page_text(page, area_left(&row, strlen(kit->parts[at].quantity) > 4 ? 17 : 8), &quantity,
-              kit->parts[at].quantity);
+    page_text(page, area_left(&row, quantity_width(kit, at)), &quantity, kit->parts[at].quantity);
     area_left(&row, 1.5);
     double width = page_text_width(page, &bin, kit->parts[at].bin);
     page_text(page, area_right(&row, fmin(width + 0.3, row.width * 0.4)), &bin, kit->parts[at].bin);
@@ -124,7 +142,7 @@ static void draw_part(struct page *page, struct area row, double points, const s
 
 static size_t draw_table(struct page *page, struct area box, struct table table, const struct kit *kit,
                          size_t from) {
-    double gap = 3, width = (box.width - gap * (table.columns - 1)) / table.columns;
+    double gap = TABLE_GAP, width = (box.width - gap * (table.columns - 1)) / table.columns;
     double high = fmin(box.height / table.rows, table.points * 0.56);
     size_t at = from;
     for (int column = 0; column < table.columns; column++) {
@@ -252,7 +270,7 @@ static void draw_kit(struct page *page, struct area area, const struct kit *kit,
     bool large = shape == SHAPE_LARGE;
     struct area inside = label_inside(area);
     struct area box = first_label(page, inside, shape, kit, 1, false);
-    struct table table = plan_table(box, kit->part_count, large);
+    struct table table = plan_table(page, box, kit, large);
     size_t held = table_holds(table);
     if (held >= kit->part_count) {
         *parts = 1;
@@ -261,7 +279,7 @@ static void draw_kit(struct page *page, struct area area, const struct kit *kit,
         return;
     }
     struct area later = next_label(page, inside, large, kit, 1, 2, false);
-    struct table rest = plan_table(later, kit->part_count, large);
+    struct table rest = plan_table(page, later, kit, large);
     size_t more = table_holds(rest);
     if (more == 0) {
         page_fail(page, "label-too-small",

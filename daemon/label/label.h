@@ -4,7 +4,7 @@
  * "code" is a scan code of label/code.h of the kind's own letter):
  *
  *   piece   code, order, window, room?, length, piece, of, side ("left", "right", "middle", "whole"), system, finish?,
- *           batch?, saw?, sequence? (of its bar in the plan), cut? (its place along the bar), due?, join_end? ("none",
+ *           batch?, saw?, plan? (number), sequence? (of its bar in the plan), cut? (its place along the bar), due?, join_end? ("none",
  *           "left", "right", "both"), unit?, reprint?
  *   kit     code, order, window, room?, system, finish?, corded?, due?, parts? [{name, quantity, unit ("each",
  *           "length"), bin?}], cautions? [text], reprint?

@@ -5,6 +5,7 @@
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { PICK_LINES = 5000, PICK_KITS = 500 };
 
@@ -60,7 +61,7 @@ static bool read_list(const json_t *json, struct pick_list *list, struct fault *
     size_t index;
     json_t *item;
     form_open(&form, json, "", fault);
-    form_text_or(&form, "title", list->title, sizeof list->title, "Pick list");
+    form_text_or(&form, "title", list->title, sizeof list->title, "");
     form_date_or(&form, "date", list->date, "");
     const json_t *lines = form_array(&form, "lines", 1, PICK_LINES);
     const json_t *kits = form_array(&form, "kits", 0, PICK_KITS);
@@ -89,6 +90,7 @@ static void draw_line(struct flow *flow, const struct pick_line *line) {
         .most = 13, .least = 7, .bold = true, .essential = true, .align = ALIGN_RIGHT};
     static const struct text_style name = {.most = 10.5, .least = 7};
     static const struct text_style small = {.most = 8, .least = 6.5};
+    static const struct text_style kits = {.most = 9, .least = 6.5, .bold = true};
     char text[384];
     struct area row = flow_take(flow, 9);
     page_line(&flow->page, row.x, row.y + row.height, row.x + row.width, row.y + row.height, 0.12, 0);
@@ -98,7 +100,12 @@ static void draw_line(struct flow *flow, const struct pick_line *line) {
     page_text(&flow->page, area_left(&row, 32), &quantity, line->quantity);
     area_left(&row, 5);
     page_text(&flow->page, area_top(&row, 5), &name, line->name);
-    page_text(&flow->page, row, &small, motif_join(text, sizeof text, line->source, line->part, line->kits));
+    motif_join(text, sizeof text, line->source, line->part, NULL);
+    double width = page_text_width(&flow->page, &small, text);
+    page_text(&flow->page, area_left(&row, text[0] ? fmin(width + 0.5, row.width / 2) : 0), &small, text);
+    area_left(&row, text[0] ? 3 : 0);
+    if (line->kits[0])
+        page_print(&flow->page, row, &kits, "for %s", line->kits);
 }
 
 /* The kits to be filled, each with its scan symbol, three in a row. */
@@ -127,10 +134,25 @@ static void draw_kits(struct flow *flow, const struct pick_list *list) {
     }
 }
 
+/* The title given, or whose kits they are. */
+static void name_list(const struct pick_list *list, char name[160]) {
+    bool same = list->kit_count > 0;
+    for (size_t i = 1; i < list->kit_count; i++)
+        same = same && strcmp(list->kits[i].order, list->kits[0].order) == 0;
+    if (list->title[0])
+        snprintf(name, 160, "%s", list->title);
+    else if (list->kit_count == 1)
+        motif_join(name, 160, list->kits[0].order, list->kits[0].window, NULL);
+    else if (same)
+        snprintf(name, 160, "Kits of %s", list->kits[0].order);
+    else
+        snprintf(name, 160, "%zu kits", list->kit_count);
+}
+
 static void compose(struct flow *flow, const void *data) {
     const struct pick_list *list = data;
     struct flow_head head = {.title = "Pick list", .foot = "What is short stays unticked; say so at once."};
-    snprintf(head.name, sizeof head.name, "%s", list->title);
+    name_list(list, head.name);
     snprintf(head.lines[0], sizeof head.lines[0], "%s", list->date);
     snprintf(head.lines[1], sizeof head.lines[1], "%zu %s, %zu %s", list->line_count,
              list->line_count == 1 ? "line" : "lines", list->kit_count,

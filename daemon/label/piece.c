@@ -12,7 +12,7 @@ struct piece {
         due[11];
     ell_length length;
     enum label_unit unit;
-    int64_t piece, of, sequence, cut, reprint;
+    int64_t piece, of, plan, sequence, cut, reprint;
     int side, join_end;
 };
 
@@ -34,6 +34,7 @@ static bool read_piece(const json_t *json, struct piece *piece, struct fault *fa
     piece->of = form_integer(&form, "of", 1, 99);
     piece->piece = form_integer(&form, "piece", 1, 99);
     piece->sequence = form_integer_or(&form, "sequence", 0, 99999, 0);
+    piece->plan = form_integer_or(&form, "plan", 1, INT64_MAX, 0);
     piece->cut = form_integer_or(&form, "cut", 1, 999, 0);
     piece->unit = form_unit(&form);
     piece->reprint = form_integer_or(&form, "reprint", 0, 999, 0);
@@ -88,11 +89,20 @@ static const char *cut_text(const struct piece *piece, char text[48]) {
     return text;
 }
 
+/* "BENCH plan 5", or less where less is told. */
+static const char *saw_text(const struct piece *piece, char text[112]) {
+    if (piece->plan > 0)
+        snprintf(text, 112, "%s%splan %" PRId64, piece->saw, piece->saw[0] ? " " : "", piece->plan);
+    else
+        snprintf(text, 112, "%s", piece->saw);
+    return text;
+}
+
 static void draw_saw(struct page *page, struct area column, const struct piece *piece) {
     static const struct text_style small = {.most = 9, .least = LABEL_LEAST, .align = ALIGN_CENTRE};
     static const struct text_style large = {
         .most = 20, .least = 8, .bold = true, .tight = true, .align = ALIGN_CENTRE, .essential = true};
-    char cut[48], text[96];
+    char cut[48], text[112];
     motif_reprint(page, &column, piece->reprint);
     if (cut_text(piece, cut)[0] == '\0' || column.height < 3)
         return;
@@ -105,8 +115,7 @@ static void draw_saw(struct page *page, struct area column, const struct piece *
     }
     double high = fmin(column.height, 12);
     struct area block = {column.x, column.y + (column.height - high) / 2, column.width, high};
-    motif_join(text, sizeof text, piece->saw, "cut", NULL);
-    page_text(page, area_top(&block, 3.6), &small, text);
+    page_text(page, area_top(&block, 3.6), &small, saw_text(piece, text)[0] ? text : "cut");
     page_text(page, area_inset(block, 0, 0.6), &large, cut);
 }
 
@@ -155,7 +164,7 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     static const char *const join_text[] = {"", "join left", "join right", "join both ends"};
     static const struct text_style mark = {
         .most = 7.5, .least = LABEL_LEAST, .bold = true, .essential = true};
-    char text[320], tag[32], saw[128] = "", cut[48], reprint[32];
+    char text[320], tag[32], saw[176] = "", where[112], cut[48], reprint[32];
     struct area inside = label_inside(area);
     motif_symbol(page, &inside, SHAPE_STRIP, piece->code, NULL);
     area_left(&inside, 1);
@@ -176,8 +185,9 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     }
     if (inside.width < 8)
         return;
+    saw_text(piece, where);
     if (cut_text(piece, cut)[0] != '\0')
-        snprintf(saw, sizeof saw, "%s%scut %s", piece->saw, piece->saw[0] ? " " : "", cut);
+        snprintf(saw, sizeof saw, "%s%scut %s", where, where[0] ? " " : "", cut);
     page_text(page, inside, &fact,
               motif_join(text, sizeof text, join_text[piece->join_end], saw, piece->room));
 }

@@ -2,7 +2,7 @@
 select coalesce(jsonb_agg(jsonb_build_object('subject', piece.id, 'payload', jsonb_strip_nulls(jsonb_build_object(
     'code', scan_code('P', piece.id), 'order', job_order.number, 'window', job_window.name, 'room', nullif(job_window.room, ''),
     'length', mm(piece.length), 'piece', piece.number, 'of', piece.of, 'side', piece.side, 'system', piece.system,
-    'finish', piece.finish, 'batch', nullif(bar.batch, ''), 'saw', plan.saw, 'sequence', plan_bar.sequence,
+    'finish', piece.finish, 'batch', nullif(bar.batch, ''), 'saw', plan.saw, 'plan', plan.id, 'sequence', plan_bar.sequence,
     'unit', nullif(job_order.unit, 'mm'), 'cut', piece.sequence, 'due', job_order.due, 'join_end', case when piece.of = 1 then 'none' when piece.number = 1 then 'right'
                                            when piece.number = piece.of then 'left' else 'both' end)))
     order by plan_bar.sequence, piece.sequence), '[]')

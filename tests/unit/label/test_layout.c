@@ -177,6 +177,63 @@ Test(layout, reprints_are_marked) {
     json_decref(stocks);
 }
 
+/* Where a label and the cut sheet must agree, and where a part's name must not be cut off. */
+static bool stands_whole(const struct page *page, const char *text) {
+    for (size_t i = 0; i < page->count; i++)
+        if (page->items[i].layout != NULL && !page->items[i].shortened &&
+            strstr(pango_layout_get_text(page->items[i].layout), text) != NULL)
+            return true;
+    return false;
+}
+
+Test(layout, a_piece_names_its_place_in_the_sawing_order) {
+    static const char *const on[] = {"100x50", "62x29", "89x36", "strip", "upright", "sheet"};
+    json_t *stocks = sample_read("stocks"), *pieces = sample_read("piece"), *json;
+    struct page page;
+    struct fault fault;
+    size_t at;
+    cr_assert(page_open(&page, &fault));
+    json_array_foreach(stocks, at, json) {
+        struct label_stock stock = sample_stock(json);
+        bool wanted = false;
+        for (size_t i = 0; i < sizeof on / sizeof on[0]; i++)
+            wanted = wanted || strcmp(stock.code, on[i]) == 0;
+        unsigned parts;
+        label_on_page(&page, piece_layout, &stock, json_array_get(pieces, 0), 0, &parts);
+        cr_assert(page_good(&page));
+        cr_assert(!wanted || stands_whole(&page, "14-2"), "%s: no \"14-2\"", stock.code);
+        cr_assert(!wanted || stands_whole(&page, "S1 plan 27"), "%s: no saw and plan", stock.code);
+    }
+    page_close(&page);
+    json_decref(stocks);
+    json_decref(pieces);
+}
+
+/* Names too long for two columns take the whole width, on as many labels as that needs. */
+Test(layout, names_of_parts_stand_whole) {
+    static const struct label_stock large = {.code = "100x50", .width = 1000, .height = 500};
+    static const char name[] = "Heavy mounting bracket, anodised bronze";
+    json_t *kits = sample_read("kit"), *kit = json_array_get(kits, 0), *part;
+    struct page page;
+    struct fault fault;
+    unsigned parts = 1, whole = 0;
+    size_t at;
+    json_array_foreach(json_object_get(kit, "parts"), at, part)
+        json_object_set_new(part, "name", json_string(name));
+    size_t count = at;
+    cr_assert(page_open(&page, &fault));
+    for (unsigned label = 0; label < parts; label++) {
+        label_on_page(&page, kit_layout, &large, kit, label, &parts);
+        cr_assert(page_good(&page), "%s", fault.message);
+        for (size_t i = 0; i < page.count; i++)
+            whole += page.items[i].layout != NULL && !page.items[i].shortened &&
+                     strcmp(pango_layout_get_text(page.items[i].layout), name) == 0;
+    }
+    cr_assert_eq(whole, count, "%u of %zu names", whole, count);
+    page_close(&page);
+    json_decref(kits);
+}
+
 /* LABEL_LEAST is chosen so that capitals are at least 1.5 mm high. */
 Test(layout, the_least_letters_are_high_enough) {
     static const struct text_style least = {.most = LABEL_LEAST, .least = LABEL_LEAST, .tight = true};
