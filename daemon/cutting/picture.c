@@ -226,7 +226,9 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
     end_line(canvas);
     if (consumed > 0)
         put(canvas, "Yield %.1f %% of what is used up. ", 100 * totals->pieces / consumed);
-    if (json_is_true(json_object_get(plan, "proven")))
+    if (json_is_true(json_object_get(plan, "proven")) && json_array_size(json_object_get(plan, "unmet")) > 0)
+        put(canvas, "Cost %.1f: proven, no plan that cuts these pieces costs less.", cost);
+    else if (json_is_true(json_object_get(plan, "proven")))
         put(canvas, "Cost %.1f: proven, no plan costs less.", cost);
     else
         put(canvas, "Cost %.1f; no plan costs less than %.1f.", cost, bound);

@@ -6,6 +6,10 @@
 void cutting_plan_free(struct cutting_plan *plan) {
     free(plan->runs);
     free(plan->pieces);
+    for (size_t i = 0; i < plan->unmet_count; i++) {
+        free(plan->unmet[i].certificate.lengths);
+        free(plan->unmet[i].certificate.prices);
+    }
     free(plan->unmet);
     free(plan->buy);
     free(plan->joins);

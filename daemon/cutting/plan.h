@@ -13,9 +13,12 @@
  *
  * cost: value of bars and offcuts used, less the worth of remainders that go back.
  * bound: no plan that cuts the same pieces costs less. proof: how that is known, a word of enum cutting_proof.
- * proven: cost equals bound, and nothing that could be cut was left out. Only then is a plan called best.
+ * proven: cost equals bound, and of everything left out it is proven that it had to be. Only then is a plan called best.
  * stopped: a limit of time, work or memory, or a cancel, ended the search.
- * unmet: pieces left out, and why: "too-long" for every bar, "too-short" for the saw, "no-stock".
+ * unmet: pieces left out, and why: "too-long" for every bar, "too-short" for the saw, "no-stock". With "no-stock", "proof"
+ *   says how it is known that not one more of them can be cut beside all that is cut of lines more urgent: "material",
+ *   "prices" (with "prices", pairs of length and price), "search", or "none"; "from" instead: as for that more urgent piece,
+ *   which is no longer.
  * buy: the bars to get so that these can be cut.
  * bars: in the order in which they are best sawn. kerfs: blade cuts after squaring; dust: what they take.
  *   For every bar, to the tenth: length = lead_trim + pieces + dust + remainder.
@@ -41,12 +44,6 @@ struct cutting_run {
 };
 
 enum cutting_why { CUTTING_TOO_LONG, CUTTING_TOO_SHORT, CUTTING_NO_STOCK };
-
-struct cutting_unmet {
-    size_t piece; /* index into the problem's pieces */
-    int64_t quantity;
-    enum cutting_why why;
-};
 
 struct cutting_buy {
     size_t bar;
@@ -89,6 +86,19 @@ struct cutting_certificate {
     size_t count;
     ell_length *lengths; /* of pieces, distinct */
     int64_t *prices;
+};
+
+/* Pieces left out. `proof`: how it is known, where stock is short, that not one more of them can be cut beside what is cut
+ * of the lines more urgent (in order of priority, due date, length, line). CUTTING_PROOF_PRICES comes with a certificate
+ * whose prices are more in all than every bar that there is can be worth; what follows from the line `follows`, of no
+ * longer pieces and more urgent, needs no other proof. */
+struct cutting_unmet {
+    size_t piece; /* index into the problem's pieces */
+    int64_t quantity;
+    enum cutting_why why;
+    enum cutting_proof proof;
+    size_t follows; /* index into the problem's pieces; SIZE_MAX: none */
+    struct cutting_certificate certificate;
 };
 
 /* Every array is owned; cutting_plan_free gives them back. */

@@ -23,7 +23,7 @@ static bool append(json_t *list, json_t *item, bool *fine) {
     return *fine;
 }
 
-static json_t *write_certificate(const struct cutting_certificate *certificate) {
+static json_t *write_prices(const struct cutting_certificate *certificate) {
     json_t *prices = json_array();
     bool fine = prices != NULL;
     for (size_t i = 0; fine && i < certificate->count; i++)
@@ -31,10 +31,16 @@ static json_t *write_certificate(const struct cutting_certificate *certificate) 
             prices,
             json_pack("[o, I]", document_length(certificate->lengths[i]), (json_int_t)certificate->prices[i]),
             &fine);
-    if (!fine) {
-        json_decref(prices);
+    if (fine)
+        return prices;
+    json_decref(prices);
+    return NULL;
+}
+
+static json_t *write_certificate(const struct cutting_certificate *certificate) {
+    json_t *prices = write_prices(certificate);
+    if (prices == NULL)
         return NULL;
-    }
     json_t *waste = certificate->waste < 0 ? json_null() : document_length(certificate->waste);
     return json_pack("{s:I, s:I, s:o, s:o}", "scale", (json_int_t)certificate->scale, "place",
                      (json_int_t)certificate->place, "waste", waste, "prices", prices);
@@ -95,19 +101,28 @@ static bool add_joins(json_t *document, const struct cutting_problem *problem,
     return json_object_set_new(document, "joins", list) == 0 && fine;
 }
 
-json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan) {
+static json_t *write_unmet(const struct cutting_problem *problem, const struct cutting_unmet *left) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock"};
+    bool follows =
+        left->why == CUTTING_NO_STOCK && left->proof != CUTTING_PROOF_NONE && left->follows != SIZE_MAX;
+    bool prices = left->why == CUTTING_NO_STOCK && left->proof == CUTTING_PROOF_PRICES && !follows &&
+                  !too_long_to_certify(problem);
+    enum cutting_proof proof =
+        left->proof == CUTTING_PROOF_PRICES && !prices ? CUTTING_PROOF_SEARCH : left->proof;
+    return json_pack("{s:s, s:I, s:s, s:s*, s:s*, s:o*}", "piece", problem->pieces[left->piece].name,
+                     "quantity", (json_int_t)left->quantity, "why", whys[left->why], "proof",
+                     left->why == CUTTING_NO_STOCK && !follows ? cutting_proof_name(proof) : NULL, "from",
+                     follows ? problem->pieces[left->follows].name : NULL, "prices",
+                     prices ? write_prices(&left->certificate) : NULL);
+}
+
+json_t *cutting_plan_write(const struct cutting_problem *problem, const struct cutting_plan *plan) {
     json_t *runs = json_array(), *unmet = json_array(), *buy = json_array();
     bool fine = runs != NULL && unmet != NULL && buy != NULL;
     for (size_t i = 0; fine && i < plan->run_count; i++)
         append(runs, write_run(problem, plan, &plan->runs[i]), &fine);
-    for (size_t i = 0; fine && i < plan->unmet_count; i++) {
-        const struct cutting_unmet *left = &plan->unmet[i];
-        append(unmet,
-               json_pack("{s:s, s:I, s:s}", "piece", problem->pieces[left->piece].name, "quantity",
-                         (json_int_t)left->quantity, "why", whys[left->why]),
-               &fine);
-    }
+    for (size_t i = 0; fine && i < plan->unmet_count; i++)
+        append(unmet, write_unmet(problem, &plan->unmet[i]), &fine);
     for (size_t i = 0; fine && i < plan->buy_count; i++)
         append(buy,
                json_pack("{s:s, s:I}", "bar", problem->bars[plan->buy[i].bar].name, "count",

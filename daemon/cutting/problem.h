@@ -30,7 +30,7 @@
  *
  * pieces: each name once. quantity: default 1.
  *   priority (0 to 9, default 0), due: where stock is short the higher priority is cut first, then the
- *     earlier due date, none being last. Bars are also sawn in this order as far as kits allow.
+ *     earlier due date, none being last, then the longer piece, then the earlier line. Bars are also sawn in this order as far as kits allow.
  *   batch_match: pieces with the same text must come from one batch.
  *   kit: pieces with the same text are packed together, so the saw should not be long between them; default
  *     what stands in batch_match.

@@ -2,20 +2,25 @@
 #include "cutting/shortage.h"
 
 #include "cutting/search.h"
+#include "cutting/shortage_ask.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* Questions asked of the heuristics in all; then what does not fit at the first try is left out. */
-enum { ASK_MOST = 400, ASK_PASSES = 12 };
+/* Questions asked of the heuristics in all, then what does not fit at the first try is left out; steps of search for one
+ * question that they could not answer. */
+enum { ASK_MOST = 400, ASK_PASSES = 12, ASK_WORK = 400000 };
 
 struct asking {
     const struct cutting_problem *problem;
     struct watch *watch;
     struct model_wish wish;
     int64_t *now;
+    struct shortage *shortage; /* NULL: heuristics decide */
+    struct cutting_unmet last; /* the proof of the last "no" */
     int asked;
-    bool no_memory;
+    struct fault *fault;
+    bool failed;
 };
 
 static int by_urgency(const void *left, const void *right, void *data) {
@@ -29,23 +34,42 @@ static int by_urgency(const void *left, const void *right, void *data) {
     return a < b ? -1 : a > b;
 }
 
-/* Whether heuristics place all of `now`. */
-static bool places_all(struct asking *asking) {
+static void forget(struct cutting_unmet *line) {
+    free(line->certificate.lengths);
+    free(line->certificate.prices);
+    *line = (struct cutting_unmet){.follows = SIZE_MAX};
+}
+
+static bool heuristics_place_all(struct asking *asking) {
     struct model model;
     struct layout layout = {0};
-    struct fault fault;
-    if (asking->asked++ >= ASK_MOST || watch_over(asking->watch, 1))
-        return false;
-    if (!model_make(asking->problem, &asking->wish, &model, &fault)) {
-        asking->no_memory = true;
+    if (!model_make(asking->problem, &asking->wish, &model, asking->fault)) {
+        asking->failed = true;
         return false;
     }
     bool fine = search_quick(&model, ASK_PASSES, asking->watch, &layout);
-    asking->no_memory = !fine || asking->no_memory;
+    if (!fine)
+        asking->failed = !fault_memory(asking->fault);
     bool all = fine && layout.unmet == 0;
     layout_free(&layout);
     model_free(&model);
     return all;
+}
+
+/* Whether all of `now` can be placed; what could not be answered counts as no, without a proof. */
+static bool places_all(struct asking *asking) {
+    forget(&asking->last);
+    if (asking->failed || asking->asked++ >= ASK_MOST || watch_over(asking->watch, 1))
+        return false;
+    if (heuristics_place_all(asking))
+        return true;
+    if (asking->shortage == NULL || asking->failed)
+        return false;
+    enum answer answer;
+    if (!shortage_ask(asking->problem, asking->now, ASK_WORK, asking->watch, &answer, &asking->last.proof,
+                      &asking->last.certificate, asking->fault))
+        asking->failed = true;
+    return answer == ANSWER_YES && asking->wish.piece_batch == NULL;
 }
 
 /* The most urgent lines that all fit together, found by halving. */
@@ -66,27 +90,70 @@ static size_t longest_prefix(struct asking *asking, const size_t *order, size_t 
     return fits;
 }
 
+/* Where a shorter piece was proven not to fit beside fewer others, this one does not either: the line that says so, or
+ * SIZE_MAX. */
+static size_t known_not_to_fit(const struct asking *asking, size_t line) {
+    const struct cutting_piece *pieces = asking->problem->pieces;
+    for (size_t i = 0; asking->shortage != NULL && i < asking->shortage->count; i++) {
+        const struct cutting_unmet *known = &asking->shortage->lines[i];
+        if (known->proof != CUTTING_PROOF_NONE && known->follows == SIZE_MAX &&
+            pieces[known->piece].length <= pieces[line].length)
+            return known->piece;
+    }
+    return SIZE_MAX;
+}
+
+static void note(struct asking *asking, size_t line, struct cutting_unmet *proof) {
+    if (asking->shortage != NULL) {
+        proof->piece = line;
+        asking->shortage->lines[asking->shortage->count++] = *proof;
+        *proof = (struct cutting_unmet){.follows = SIZE_MAX};
+    }
+    forget(proof);
+}
+
 /* As many of one line as still fit. */
 static void add_line(struct asking *asking, size_t line, int64_t wanted) {
     int64_t fits = 0, fails = wanted + 1, next = wanted;
-    while (fits + 1 < fails && asking->asked < ASK_MOST) {
+    struct cutting_unmet proof = {.follows = known_not_to_fit(asking, line)};
+    if (proof.follows != SIZE_MAX) {
+        proof.proof = CUTTING_PROOF_SEARCH;
+        note(asking, line, &proof);
+        return;
+    }
+    while (fits + 1 < fails) {
         asking->now[line] = next;
-        if (places_all(asking))
+        if (places_all(asking)) {
             fits = next;
-        else
+        } else {
             fails = next;
+            forget(&proof);
+            proof = asking->last;
+            asking->last = (struct cutting_unmet){.follows = SIZE_MAX};
+        }
         next = fits + (fails - fits) / 2;
     }
     asking->now[line] = fits;
+    if (fits < wanted)
+        note(asking, line, &proof);
+    else
+        forget(&proof);
 }
 
 bool shortage_choose(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
-                     struct watch *watch, struct fault *fault) {
-    struct asking asking = {.problem = problem, .watch = watch, .wish = *wish};
+                     struct watch *watch, struct shortage *shortage, struct fault *fault) {
+    struct asking asking = {.problem = problem,
+                            .watch = watch,
+                            .wish = *wish,
+                            .shortage = shortage,
+                            .last = {.follows = SIZE_MAX},
+                            .fault = fault};
     size_t count = 0;
     size_t *order = malloc((problem->piece_count + 1) * sizeof *order);
     asking.now = calloc(problem->piece_count + 1, sizeof *asking.now);
-    if (order == NULL || asking.now == NULL) {
+    if (shortage != NULL)
+        shortage->lines = calloc(problem->piece_count + 1, sizeof *shortage->lines);
+    if (order == NULL || asking.now == NULL || (shortage != NULL && shortage->lines == NULL)) {
         free(order);
         free(asking.now);
         return fault_memory(fault);
@@ -96,13 +163,20 @@ bool shortage_choose(const struct cutting_problem *problem, const struct model_w
         if (wanted[i] > 0)
             order[count++] = i;
     qsort_r(order, count, sizeof *order, by_urgency, (void *)problem);
-    size_t fits = longest_prefix(&asking, order, count, wanted);
-    for (size_t i = fits; i < count && asking.asked < ASK_MOST && !asking.no_memory; i++)
+    for (size_t i = longest_prefix(&asking, order, count, wanted); i < count && !asking.failed; i++)
         add_line(&asking, order[i], wanted[order[i]]);
     memcpy(wanted, asking.now, problem->piece_count * sizeof *wanted);
+    forget(&asking.last);
     free(order);
     free(asking.now);
-    return !asking.no_memory || fault_memory(fault);
+    return !asking.failed;
+}
+
+void shortage_free(struct shortage *shortage) {
+    for (size_t i = 0; i < shortage->count; i++)
+        forget(&shortage->lines[i]);
+    free(shortage->lines);
+    *shortage = (struct shortage){0};
 }
 
 static bool list_bars(const struct model *model, const struct layout *layout, struct cutting_plan *plan) {

@@ -10,6 +10,7 @@
 #include "cutting/tidy.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* Of the time, where batches have to match afterwards; and for the choice of joins, before anything else. */
 #define FREE_SHARE 0.4
@@ -25,8 +26,21 @@ static void wanted_at_all(const struct cutting_problem *problem, int64_t *wanted
     }
 }
 
+/* Moves the line's proof to the piece left out, where there is one. */
+static void take_proof(struct shortage *shortage, struct cutting_unmet *left) {
+    for (size_t i = 0; i < shortage->count; i++) {
+        struct cutting_unmet *line = &shortage->lines[i];
+        if (line->piece != left->piece)
+            continue;
+        left->proof = line->proof;
+        left->follows = line->follows;
+        left->certificate = line->certificate;
+        line->certificate = (struct cutting_certificate){0};
+    }
+}
+
 static bool note_unmet(const struct cutting_problem *problem, const int64_t *wanted,
-                       struct cutting_plan *plan, bool *short_of_stock) {
+                       struct shortage *shortage, struct cutting_plan *plan) {
     plan->unmet = calloc(problem->piece_count + 1, sizeof *plan->unmet);
     if (plan->unmet == NULL)
         return false;
@@ -35,13 +49,39 @@ static bool note_unmet(const struct cutting_problem *problem, const int64_t *wan
         const struct cutting_piece *piece = &problem->pieces[i];
         if (wanted[i] == piece->quantity)
             continue;
-        enum cutting_why why = piece->length < problem->saw.shortest_piece ? CUTTING_TOO_SHORT
-                               : piece->length > longest                   ? CUTTING_TOO_LONG
-                                                                           : CUTTING_NO_STOCK;
-        *short_of_stock = *short_of_stock || why == CUTTING_NO_STOCK;
-        plan->unmet[plan->unmet_count++] = (struct cutting_unmet){i, piece->quantity - wanted[i], why};
+        struct cutting_unmet *left = &plan->unmet[plan->unmet_count++];
+        *left = (struct cutting_unmet){.piece = i,
+                                       .quantity = piece->quantity - wanted[i],
+                                       .why = piece->length < problem->saw.shortest_piece ? CUTTING_TOO_SHORT
+                                              : piece->length > longest                   ? CUTTING_TOO_LONG
+                                                                                          : CUTTING_NO_STOCK,
+                                       .follows = SIZE_MAX};
+        if (left->why == CUTTING_NO_STOCK)
+            take_proof(shortage, left);
     }
     return true;
+}
+
+/* Of each line, what the plan's runs cut. */
+static void count_cut(const struct cutting_problem *problem, const struct cutting_plan *plan,
+                      int64_t *wanted) {
+    memset(wanted, 0, problem->piece_count * sizeof *wanted);
+    for (size_t r = 0; r < plan->run_count; r++)
+        for (size_t p = 0; p < plan->runs[r].piece_count; p++)
+            wanted[plan->pieces[plan->runs[r].first + p]] += plan->runs[r].count;
+}
+
+/* The search placed less than the heuristics had thought, or was called off: what it placed is the plan, and nothing is
+ * known of a better one. */
+static void settle_for_less(const struct cutting_problem *problem, int64_t *wanted, struct shortage *shortage,
+                            struct cutting_plan *plan) {
+    count_cut(problem, plan, wanted);
+    shortage_free(shortage);
+    free(plan->certificate.lengths);
+    free(plan->certificate.prices);
+    plan->certificate = (struct cutting_certificate){0};
+    plan->proof = CUTTING_PROOF_NONE;
+    plan->bound = plan->cost < 0 ? plan->cost : 0;
 }
 
 /* Replaces the plan's bars by the best for the wish, and its bound and certificate where `bounds`. */
@@ -70,8 +110,8 @@ static bool solve_wish(const struct cutting_problem *problem, const struct model
     plan->runs = NULL;
     plan->pieces = NULL;
     plan->run_count = plan->piece_count = 0;
-    bool fine = *unmet > 0 || (tidy_layout(&model, watch, &finding.layout, plan) || fault_memory(fault));
-    fine = fine && (*unmet > 0 || assemble_plan(&model, &finding.layout, plan, fault));
+    bool fine = tidy_layout(&model, watch, &finding.layout, plan) || fault_memory(fault);
+    fine = fine && assemble_plan(&model, &finding.layout, plan, fault);
     finding_free(&finding);
     model_free(&model);
     return fine;
@@ -79,19 +119,43 @@ static bool solve_wish(const struct cutting_problem *problem, const struct model
 
 /* The whole demand first; when not all of it can be placed, the part that is chosen. Batches do not matter yet. */
 static bool solve_free(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
-                       struct cutting_plan *plan, struct fault *fault) {
+                       struct shortage *shortage, struct cutting_plan *plan, struct fault *fault) {
     struct model_wish wish = {.demand = wanted};
     int64_t unmet;
     if (!solve_wish(problem, &wish, watch, true, plan, &unmet, fault))
         return false;
-    return unmet == 0 || (shortage_choose(problem, &wish, wanted, watch, fault) &&
-                          solve_wish(problem, &wish, watch, true, plan, &unmet, fault));
+    if (unmet > 0 && !watch->ended &&
+        !(shortage_choose(problem, &wish, wanted, watch, shortage, fault) &&
+          solve_wish(problem, &wish, watch, true, plan, &unmet, fault)))
+        return false;
+    if (unmet > 0)
+        settle_for_less(problem, wanted, shortage, plan);
+    return true;
+}
+
+/* Fewer pieces than the free problem cut: their bound is found anew before the plan is. What was proven of the others
+ * holds no more. */
+static bool match_fewer(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
+                        struct watch *watch, struct shortage *shortage, struct cutting_plan *plan,
+                        struct fault *fault) {
+    int64_t unmet = 1;
+    shortage_free(shortage);
+    if (!watch->ended &&
+        !(shortage_choose(problem, wish, wanted, watch, NULL, fault) &&
+          solve_wish(problem, &(struct model_wish){.demand = wanted}, watch, true, plan, &unmet, fault)))
+        return false;
+    if (!solve_wish(problem, wish, watch, false, plan, &unmet, fault))
+        return false;
+    if (unmet > 0)
+        settle_for_less(problem, wanted, shortage, plan);
+    return true;
 }
 
 /* Where the plan mixes batches within a group, it is made again with a batch chosen for each group. The bound stays that
  * of the free problem, which can only be lower. */
 static bool solve_matched(const struct cutting_problem *problem, struct batches *batches, int64_t *wanted,
-                          struct watch *watch, struct cutting_plan *plan, struct fault *fault) {
+                          struct watch *watch, struct shortage *shortage, struct cutting_plan *plan,
+                          struct fault *fault) {
     struct model_wish wish = {wanted, batches->of_piece, batches->of_bar, false};
     int64_t unmet;
     if (batches_kept(batches, plan))
@@ -99,24 +163,30 @@ static bool solve_matched(const struct cutting_problem *problem, struct batches 
     if (!batches_choose(problem, wanted, plan, watch, batches, fault) ||
         !solve_wish(problem, &wish, watch, false, plan, &unmet, fault))
         return false;
-    if (unmet == 0)
-        return true;
-    /* Fewer pieces: their bound is found anew before the plan is. */
-    return shortage_choose(problem, &wish, wanted, watch, fault) &&
-           solve_wish(problem, &(struct model_wish){.demand = wanted}, watch, true, plan, &unmet, fault) &&
-           solve_wish(problem, &wish, watch, false, plan, &unmet, fault);
+    return unmet == 0 || match_fewer(problem, &wish, wanted, watch, shortage, plan, fault);
+}
+
+static bool all_explained(const struct cutting_plan *plan, bool *short_of_stock) {
+    bool all = true;
+    for (size_t i = 0; i < plan->unmet_count; i++) {
+        bool no_stock = plan->unmet[i].why == CUTTING_NO_STOCK;
+        *short_of_stock = *short_of_stock || no_stock;
+        all = all && !(no_stock && plan->unmet[i].proof == CUTTING_PROOF_NONE);
+    }
+    return all;
 }
 
 static bool conclude(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
-                     struct cutting_plan *plan, struct fault *fault) {
+                     struct shortage *shortage, struct cutting_plan *plan, struct fault *fault) {
     bool short_of_stock = false;
-    if (!note_unmet(problem, wanted, plan, &short_of_stock))
+    if (!note_unmet(problem, wanted, shortage, plan))
         return fault_memory(fault);
+    bool explained = all_explained(plan, &short_of_stock);
     if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
         return false;
     if (!sequence_plan(problem, watch, plan))
         return fault_memory(fault);
-    plan->proven = plan->cost == plan->bound && !short_of_stock;
+    plan->proven = plan->cost == plan->bound && explained;
     plan->stopped = watch->over || watch->cut_short;
     return true;
 }
@@ -125,17 +195,20 @@ static bool conclude(const struct cutting_problem *problem, const int64_t *wante
 static bool solve_all(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
                       struct cutting_plan *plan, struct fault *fault) {
     struct batches batches;
+    struct shortage shortage = {0};
     wanted_at_all(problem, wanted);
     bool fine = batches_make(problem, wanted, &batches) || fault_memory(fault);
     if (fine) {
         bool matching = batches.group_count > 0;
         watch_share(watch, matching ? FREE_SHARE : 1);
-        fine = solve_free(problem, wanted, watch, plan, fault);
+        fine = solve_free(problem, wanted, watch, &shortage, plan, fault);
         watch_share(watch, 1);
-        fine = fine && (!matching || solve_matched(problem, &batches, wanted, watch, plan, fault));
+        fine = fine && (!matching || solve_matched(problem, &batches, wanted, watch, &shortage, plan, fault));
     }
     batches_free(&batches);
-    return fine && conclude(problem, wanted, watch, plan, fault);
+    fine = fine && conclude(problem, wanted, watch, &shortage, plan, fault);
+    shortage_free(&shortage);
+    return fine;
 }
 
 static bool solve_plain(const struct cutting_problem *problem, struct watch *watch, struct cutting_plan *plan,
@@ -167,6 +240,9 @@ static void take_answer(const struct cutting_problem *problem, struct join_answe
     plan->bound = known ? answer->bound : plan->cost < 0 ? plan->cost : 0;
     plan->proof = known ? CUTTING_PROOF_PRICES : CUTTING_PROOF_NONE;
     plan->proven = known && plan->cost == plan->bound && !left_out(plan);
+    /* Chosen otherwise, the joins might leave out others. */
+    for (size_t i = 0; i < plan->unmet_count; i++)
+        plan->unmet[i].proof = CUTTING_PROOF_NONE;
     plan->joins = answer->chosen;
     plan->join_count = problem->join_count;
     answer->chosen = NULL;

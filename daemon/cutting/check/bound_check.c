@@ -1,31 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/check/bound_check.h"
 
+#include "cutting/check/prices.h"
+
 #include <stdlib.h>
 #include <string.h>
-
-struct room {
-    int64_t capacity; /* for the sum of length + kerf of all pieces */
-    int64_t rest;     /* remainder = rest less that sum, never below 0 */
-};
-
-static struct room room_of(const struct facts *facts, const struct fact_bar *bar) {
-    int64_t rest = bar->length - (bar->squared ? 0 : facts->trim);
-    return (struct room){facts->clamp > 0 ? rest - facts->clamp : rest + facts->kerf, rest};
-}
-
-static bool usable_bar(const struct facts *facts, const struct fact_bar *bar) {
-    return bar->length <= facts->longest_bar && bar->quantity != 0 &&
-           room_of(facts, bar).capacity > facts->kerf;
-}
-
-static int64_t widest(const struct facts *facts) {
-    int64_t most = 0;
-    for (size_t i = 0; i < facts->bar_count; i++)
-        if (usable_bar(facts, &facts->bars[i]) && room_of(facts, &facts->bars[i]).capacity > most)
-            most = room_of(facts, &facts->bars[i]).capacity;
-    return most;
-}
 
 /* Every plan's cost is a multiple of this. */
 static int64_t cost_step(const struct facts *facts) {
@@ -33,7 +12,7 @@ static int64_t cost_step(const struct facts *facts) {
     if (facts->returns_any && facts->percent > 0 && facts->places != 0)
         return 1;
     for (size_t i = 0; i < facts->bar_count; i++) {
-        int64_t other = usable_bar(facts, &facts->bars[i]) ? facts->bars[i].value : 0;
+        int64_t other = prices_usable(facts, &facts->bars[i]) ? facts->bars[i].value : 0;
         while (other != 0) {
             int64_t rest = step % other;
             step = other;
@@ -41,53 +20,6 @@ static int64_t cost_step(const struct facts *facts) {
         }
     }
     return step > 0 ? step : 1;
-}
-
-struct priced_length {
-    int64_t width, demand, price;
-};
-
-struct certificate {
-    int64_t scale, place, waste;
-    size_t count;
-    struct priced_length *lengths;
-};
-
-static bool wrong(struct fault *fault, const char *message) {
-    return fault_set(fault, "bad-certificate", "certificate", "%s", message);
-}
-
-static bool read_prices(const struct facts *facts, const json_t *list, struct certificate *certificate,
-                        struct fault *fault) {
-    certificate->count = json_array_size(list);
-    certificate->lengths = calloc(certificate->count + 1, sizeof *certificate->lengths);
-    if (certificate->lengths == NULL)
-        return fault_memory(fault);
-    int64_t last = INT64_MAX;
-    for (size_t i = 0; i < certificate->count; i++) {
-        const json_t *pair = json_array_get(list, i);
-        ell_length length;
-        json_int_t price = json_integer_value(json_array_get(pair, 1));
-        if (json_array_size(pair) != 2 || !json_is_integer(json_array_get(pair, 1)) || price < 0 ||
-            price > (json_int_t)1 << 52 || !json_is_number(json_array_get(pair, 0)) ||
-            !ell_length_from_mm(json_number_value(json_array_get(pair, 0)), &length) || length >= last)
-            return wrong(fault,
-                         "Prices are pairs of a length, longest first and each once, and a whole number.");
-        certificate->lengths[i] = (struct priced_length){length + facts->kerf, 0, price};
-        last = length;
-    }
-    return true;
-}
-
-static int by_width(const void *key, const void *item) {
-    const struct priced_length *left = key, *right = item;
-    return left->width > right->width ? -1 : left->width < right->width;
-}
-
-static struct priced_length *find_length(const struct facts *facts, const struct certificate *certificate,
-                                         int64_t length) {
-    struct priced_length key = {.width = length + facts->kerf};
-    return bsearch(&key, certificate->lengths, certificate->count, sizeof key, by_width);
 }
 
 /* The most of each length that any choice of joins could want, and what all pieces are priced at least. */
@@ -99,7 +31,7 @@ static __int128 count_demand(const struct facts *facts, struct certificate *cert
             for (size_t n = 0; n < facts->joins[g].count; n++)
                 joined = joined || facts->joins[g].pieces[n] == i;
         struct priced_length *found =
-            joined ? NULL : find_length(facts, certificate, facts->pieces[i].length);
+            joined ? NULL : prices_find(facts, certificate, facts->pieces[i].length);
         if (found != NULL) {
             found->demand += facts->pieces[i].cut;
             sum += (__int128)found->price * facts->pieces[i].cut;
@@ -111,7 +43,7 @@ static __int128 count_demand(const struct facts *facts, struct certificate *cert
         for (size_t a = 0; a < join->alternatives; a++) {
             __int128 worth = 0;
             for (size_t n = 0; n < join->count; n++) {
-                struct priced_length *found = find_length(facts, certificate, join->lengths[a][n]);
+                struct priced_length *found = prices_find(facts, certificate, join->lengths[a][n]);
                 if (found != NULL) {
                     found->demand++;
                     worth += found->price;
@@ -124,55 +56,6 @@ static __int128 count_demand(const struct facts *facts, struct certificate *cert
     return sum;
 }
 
-static void place_bundle(int64_t *best, int64_t capacity, int64_t width, int64_t price) {
-    for (int64_t x = capacity; x >= width; x--)
-        if (best[x - width] >= 0 && best[x - width] + price > best[x])
-            best[x] = best[x - width] + price;
-}
-
-/* best[x]: the most that pieces of total width exactly x can be priced; -1: no pieces have that width. */
-static int64_t *knapsack(const struct certificate *certificate, int64_t capacity) {
-    int64_t *best = malloc((size_t)(capacity + 1) * sizeof *best);
-    if (best == NULL)
-        return NULL;
-    memset(best, 0xFF, (size_t)(capacity + 1) * sizeof *best);
-    best[0] = 0;
-    for (size_t i = 0; i < certificate->count; i++) {
-        const struct priced_length *length = &certificate->lengths[i];
-        int64_t left = capacity / length->width;
-        if (length->demand < left)
-            left = length->demand;
-        for (int64_t bundle = 1; left > 0; bundle *= 2) {
-            int64_t taken = bundle < left ? bundle : left;
-            place_bundle(best, capacity, length->width * taken, length->price * taken);
-            left -= taken;
-        }
-    }
-    return best;
-}
-
-/* The most that one such bar is worth beyond scale * value; 0 when it never is. */
-static __int128 excess(const struct facts *facts, const struct certificate *certificate, const int64_t *best,
-                       const struct fact_bar *bar) {
-    struct room room = room_of(facts, bar);
-    __int128 most = 0, cost = (__int128)certificate->scale * bar->value;
-    for (int64_t x = 1; x <= room.capacity; x++) {
-        if (best[x] < 0)
-            continue;
-        int64_t remainder = room.rest > x ? room.rest - x : 0;
-        __int128 value = best[x];
-        bool counts = certificate->waste < 0 || room.capacity - x <= certificate->waste;
-        if (counts && value - cost > most)
-            most = value - cost;
-        if (!facts->returns_any || facts->places == 0 || remainder < facts->usable)
-            continue;
-        value += (__int128)certificate->scale * facts_worth(facts, remainder) - certificate->place;
-        if (value - cost > most)
-            most = value - cost;
-    }
-    return most;
-}
-
 /* The waste that a plan cheaper than the bound could have; the certificate must allow it. */
 static bool waste_allowed(const struct facts *facts, const struct certificate *certificate, int64_t bound,
                           struct fault *fault) {
@@ -180,41 +63,42 @@ static bool waste_allowed(const struct facts *facts, const struct certificate *c
     if (certificate->waste < 0)
         return true;
     if (facts->join_count > 0)
-        return wrong(fault, "A waste limit and joins do not go together.");
+        return prices_wrong(fault, "A waste limit and joins do not go together.");
     for (size_t i = 0; i < facts->bar_count; i++) {
         const struct fact_bar *bar = &facts->bars[i];
-        if (!usable_bar(facts, bar))
+        if (!prices_usable(facts, bar))
             continue;
-        if (first != NULL &&
-            (room_of(facts, bar).capacity != room_of(facts, first).capacity || bar->value != first->value))
-            return wrong(fault, "A waste limit needs bars of one kind.");
+        if (first != NULL && (prices_room(facts, bar).capacity != prices_room(facts, first).capacity ||
+                              bar->value != first->value))
+            return prices_wrong(fault, "A waste limit needs bars of one kind.");
         first = bar;
     }
     if (first == NULL || first->value <= 0 ||
         (facts->returns_any && facts->percent > 0 && facts->places != 0))
-        return wrong(fault, "A waste limit needs one kind of bar and remainders of no worth.");
-    __int128 left = (__int128)((bound - 1) / first->value) * room_of(facts, first).capacity;
+        return prices_wrong(fault, "A waste limit needs one kind of bar and remainders of no worth.");
+    __int128 left = (__int128)((bound - 1) / first->value) * prices_room(facts, first).capacity;
     for (size_t i = 0; i < facts->piece_count; i++)
         left -= (__int128)facts->pieces[i].cut * (facts->pieces[i].length + facts->kerf);
-    return left <= certificate->waste || wrong(fault, "A cheaper plan could waste more than the limit.");
+    return left <= certificate->waste ||
+           prices_wrong(fault, "A cheaper plan could waste more than the limit.");
 }
 
 static bool add_up(const struct facts *facts, const struct certificate *certificate, const int64_t *best,
                    __int128 sum, int64_t bound, struct fault *fault) {
     if (certificate->place > 0 && facts->places < 0)
-        return wrong(fault, "A place has a price, but places are not limited.");
+        return prices_wrong(fault, "A place has a price, but places are not limited.");
     sum -= (__int128)certificate->place * (facts->places > 0 ? facts->places : 0);
     for (size_t i = 0; i < facts->bar_count; i++) {
         const struct fact_bar *bar = &facts->bars[i];
-        if (!usable_bar(facts, bar))
+        if (!prices_usable(facts, bar))
             continue;
-        __int128 over = excess(facts, certificate, best, bar);
+        __int128 over = prices_excess(facts, certificate, best, bar);
         if (over > 0 && bar->quantity < 0)
-            return wrong(fault, "A bar of unlimited quantity is worth more than it costs.");
+            return prices_wrong(fault, "A bar of unlimited quantity is worth more than it costs.");
         sum -= over * (bar->quantity > 0 ? bar->quantity : 0);
     }
     __int128 below = (__int128)certificate->scale * (bound - cost_step(facts));
-    return below < sum || wrong(fault, "The prices prove a lower bound than the plan claims.");
+    return below < sum || prices_wrong(fault, "The prices prove a lower bound than the plan claims.");
 }
 
 bool certificate_check(const struct facts *facts, const json_t *json, int64_t bound, struct fault *fault) {
@@ -226,14 +110,14 @@ bool certificate_check(const struct facts *facts, const json_t *json, int64_t bo
     const json_t *list = form_array(&form, "prices", 0, 1000000);
     if (!form_close(&form))
         return false;
-    int64_t capacity = widest(facts);
-    if (capacity > CERTIFICATE_CELLS_MOST)
-        return wrong(fault, "The bars are too long for the check.");
+    int64_t capacity = prices_widest(facts);
+    if (capacity > PRICED_CELLS_MOST)
+        return prices_wrong(fault, "The bars are too long for the check.");
     int64_t *best = NULL;
-    bool fine = read_prices(facts, list, &certificate, fault);
+    bool fine = prices_read(facts, list, &certificate, fault);
     if (fine) {
         __int128 priced = count_demand(facts, &certificate);
-        best = knapsack(&certificate, capacity);
+        best = prices_knapsack(&certificate, capacity);
         fine = best != NULL ? waste_allowed(facts, &certificate, bound, fault) &&
                                   add_up(facts, &certificate, best, priced, bound, fault)
                             : fault_memory(fault);
@@ -254,7 +138,7 @@ static int by_rate(const void *left, const void *right) {
 }
 
 static long double least_rate(const struct facts *facts, const struct fact_bar *bar, int64_t narrowest) {
-    struct room room = room_of(facts, bar);
+    struct room room = prices_room(facts, bar);
     long double least = (long double)bar->value / (long double)room.capacity;
     for (int64_t x = narrowest; x <= room.capacity; x++) {
         int64_t remainder = room.rest > x ? room.rest - x : 0;
@@ -266,7 +150,7 @@ static long double least_rate(const struct facts *facts, const struct fact_bar *
 }
 
 bool material_check(const struct facts *facts, int64_t bound, struct fault *fault) {
-    if (widest(facts) > CERTIFICATE_CELLS_MOST)
+    if (prices_widest(facts) > PRICED_CELLS_MOST)
         return true;
     long double width = 0, pieces = 0, sum = 0;
     int64_t narrowest = INT64_MAX;
@@ -283,11 +167,11 @@ bool material_check(const struct facts *facts, int64_t bound, struct fault *faul
         return fault_memory(fault);
     for (size_t i = 0; i < facts->bar_count; i++) {
         const struct fact_bar *bar = &facts->bars[i];
-        if (!usable_bar(facts, bar))
+        if (!prices_usable(facts, bar))
             continue;
         long double number = bar->quantity < 0 ? pieces : (long double)bar->quantity;
         bars[count++] = (struct material){least_rate(facts, bar, narrowest),
-                                          number * (long double)room_of(facts, bar).capacity};
+                                          number * (long double)prices_room(facts, bar).capacity};
     }
     qsort(bars, count, sizeof *bars, by_rate);
     for (size_t i = 0; i < count && width > 0; i++) {

@@ -4,9 +4,6 @@
 
 #include "cutting/check/facts.h"
 
-/* Beyond so many tenths of bar (2 km) a certificate is not checked but refused: the table would be too large. */
-enum { CERTIFICATE_CELLS_MOST = 20000000 };
-
 /* Checks the prices of plan.h's "certificate" against `bound` tenths, for the pieces that facts say were cut, with one
  * knapsack over all bars. fault "bad-certificate" when they prove less. */
 bool certificate_check(const struct facts *facts, const json_t *certificate, int64_t bound,

@@ -39,8 +39,8 @@ static bool read_piece(const json_t *json, struct fact_piece *piece, struct faul
     piece->name = json_string_value(json_object_get(json, "name"));
     piece->length = form_length(&form, "length", 1, ELL_LENGTH_MAX);
     piece->quantity = form_integer_or(&form, "quantity", 1, QUANTITY_MOST, 1);
-    form_integer_or(&form, "priority", 0, 9, 0);
-    form_date_or(&form, "due", text, "");
+    piece->priority = form_integer_or(&form, "priority", 0, 9, 0);
+    form_date_or(&form, "due", piece->due, "");
     form_text_or(&form, "batch_match", text, sizeof text, "");
     form_text_or(&form, "kit", text, sizeof text, "");
     piece->match = json_string_value(json_object_get(json, "batch_match"));

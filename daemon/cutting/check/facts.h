@@ -16,7 +16,10 @@ struct fact_piece {
     const char *name;
     int64_t length, quantity;
     const char *match; /* NULL: none */
+    int64_t priority;
+    char due[11]; /* "" : none */
     int64_t cut, unmet;
+    bool explained; /* left out with a proof of its own */
 };
 
 /* Pieces (indices) that may have any one row of lengths. */

@@ -2,6 +2,7 @@
 #include "cutting/check/plan_check.h"
 
 #include "cutting/check/bound_check.h"
+#include "cutting/check/shortage_check.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -118,7 +119,7 @@ static bool check_batches(const json_t *runs, const struct facts *facts, json_t 
     return true;
 }
 
-static bool check_unmet(const json_t *list, struct facts *facts, bool *short_of_stock, struct fault *fault) {
+static bool check_unmet(const json_t *list, struct facts *facts, struct fault *fault) {
     static const char *const whys[] = {"too-long", "too-short", "no-stock", NULL};
     int64_t longest = facts_longest_piece(facts);
     for (size_t i = 0; i < json_array_size(list); i++) {
@@ -129,13 +130,15 @@ static bool check_unmet(const json_t *list, struct facts *facts, bool *short_of_
         form_text(&form, "piece", name, sizeof name);
         int64_t quantity = form_integer(&form, "quantity", 1, COUNT_MOST);
         int why = form_choice(&form, "why", whys);
+        form_has(&form, "proof"); /* shortage_check reads these */
+        form_has(&form, "from");
+        form_array(&form, "prices", 0, RUNS_MOST);
         struct fact_piece *piece = facts_piece(facts, name);
         if (piece == NULL && !form.failed)
             WRONG(&form, "piece", "There is no such piece.");
         if (!form_close(&form))
             return false;
         piece->unmet += quantity;
-        *short_of_stock = *short_of_stock || why == 2;
         bool too_short = piece->length<facts->shortest_piece, too_long = piece->length> longest;
         if ((why == 0 && !too_long) || (why == 1 && !too_short) || (why == 2 && (too_long || too_short)))
             return fault_set(fault, "bad-plan", path, "The reason for leaving \"%s\" out is not true.",
@@ -184,7 +187,6 @@ static bool check_bound(const struct facts *facts, int proof, const json_t *cert
 static bool check_whole(const json_t *plan, struct facts *facts, struct fault *fault) {
     struct form form;
     struct sums sums = {0, 0};
-    bool short_of_stock = false;
     form_open(&form, plan, "", fault);
     __int128 cost = tenths(&form, "cost"), bound = tenths(&form, "bound");
     bool proven = form_boolean_or(&form, "proven", false);
@@ -211,7 +213,9 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     json_decref(seen);
     if (!matched)
         return false;
-    if (!check_unmet(unmet, facts, &short_of_stock, fault) || !check_buy(buy, facts, fault))
+    bool explained;
+    if (!check_unmet(unmet, facts, fault) || !check_buy(buy, facts, fault) ||
+        !shortage_check(facts, unmet, &explained, fault))
         return false;
     if (facts->places >= 0 && sums.returned > facts->places)
         return fault_set(fault, "bad-plan", "bars", "More remainders go back than there are places.");
@@ -220,9 +224,9 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
                          (double)sums.cost / 10);
     if (bound > cost)
         return fault_set(fault, "bad-plan", "bound", "The bound is above the cost.");
-    if (proven && (bound != cost || short_of_stock))
+    if (proven && (bound != cost || !explained))
         return fault_set(fault, "bad-plan", "proven",
-                         "Nothing is proven: cost and bound differ, or stock is short.");
+                         "Nothing is proven: cost and bound differ, or pieces are left out without a proof.");
     return check_bound(facts, proof, certificate, (int64_t)bound, fault);
 }
 

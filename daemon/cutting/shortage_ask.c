@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/shortage_ask.h"
+
+#include "cutting/search.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The stock for nothing, and the roomiest bar in any number for its length. */
+static bool make_question(const struct cutting_problem *problem, struct cutting_problem *question) {
+    *question = *problem;
+    question->joins = NULL;
+    question->join_count = 0;
+    question->remainder =
+        (struct cutting_remainder){.usable = ELL_LENGTH_MAX + 1, .places = CUTTING_UNLIMITED};
+    question->bars = malloc((problem->bar_count + 1) * sizeof *question->bars);
+    if (question->bars == NULL)
+        return false;
+    struct cutting_bar spare = {.quantity = CUTTING_UNLIMITED};
+    int64_t most = 0;
+    for (size_t i = 0; i < problem->bar_count; i++) {
+        const struct cutting_bar *bar = &problem->bars[i];
+        int64_t capacity = kerf_capacity(&problem->saw, bar->length, bar->squared);
+        question->bars[i] = *bar;
+        question->bars[i].value = 0;
+        if (bar->length > problem->saw.longest_bar || capacity <= most)
+            continue;
+        most = capacity;
+        spare.length = spare.value = bar->length;
+        spare.squared = bar->squared;
+    }
+    if (most > 0)
+        question->bars[question->bar_count++] = spare;
+    return true;
+}
+
+/* The same watch with a limit of its own. */
+static void open_watch(const struct watch *watch, int64_t work, struct cutting_options *options,
+                       struct watch *own) {
+    *options = *watch->options;
+    options->progress = NULL;
+    options->seconds *= watch->share;
+    options->work = watch->work + work;
+    double most = (double)watch->options->work * watch->share;
+    if (watch->options->work > 0 && (double)options->work > most)
+        options->work = (int64_t)most > 0 ? (int64_t)most : 1;
+    *own = *watch;
+    own->options = options;
+    own->share = 1;
+}
+
+static void close_watch(struct watch *watch, const struct watch *own) {
+    watch->work = own->work;
+    watch->late = own->late;
+    watch->ended = watch->ended || own->ended;
+    watch->over = watch->over || own->ended || own->memory_over;
+    watch_over(watch, 0);
+}
+
+static void read_finding(struct finding *finding, enum answer *answer, enum cutting_proof *proof,
+                         struct cutting_certificate *certificate) {
+    if (finding->layout.unmet == 0 && finding->layout.cost == 0) {
+        *answer = ANSWER_YES;
+    } else if (finding->bound > 0) {
+        *answer = ANSWER_NO;
+        *proof = finding->proof;
+        if (*proof == CUTTING_PROOF_PRICES && finding->certificate.waste >= 0)
+            *proof = CUTTING_PROOF_SEARCH;
+        if (*proof == CUTTING_PROOF_PRICES) {
+            *certificate = finding->certificate;
+            finding->certificate = (struct cutting_certificate){0};
+        }
+    }
+}
+
+bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, int64_t work,
+                  struct watch *watch, enum answer *answer, enum cutting_proof *proof,
+                  struct cutting_certificate *certificate, struct fault *fault) {
+    struct cutting_problem question;
+    struct cutting_options options;
+    struct watch own;
+    struct model model;
+    struct finding finding;
+    *answer = ANSWER_UNKNOWN;
+    *proof = CUTTING_PROOF_NONE;
+    if (watch_over(watch, 1))
+        return true;
+    if (!make_question(problem, &question))
+        return fault_memory(fault);
+    open_watch(watch, work, &options, &own);
+    bool fine = model_make(&question, &(struct model_wish){.demand = demand}, &model, fault);
+    if (fine) {
+        fine = search_best(&model, &own, &finding, fault);
+        if (fine) {
+            read_finding(&finding, answer, proof, certificate);
+            finding_free(&finding);
+        }
+        model_free(&model);
+    }
+    close_watch(watch, &own);
+    free(question.bars);
+    return fine;
+}
