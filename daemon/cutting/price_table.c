@@ -5,9 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Up to so many cells in all the table is exact; else a bar has so many, and rows are kept for every few types only so
- * that a table stays within ROW_CELLS, about what a processor's cache holds. */
-enum { EXACT_CELLS = 600000, GRID_CELLS = 4096, ROW_CELLS = 600000 };
+/* Up to so many cells in all the table is exact; else a bar has so many, more where many types make searches long, and
+ * rows are kept for every few types only so that a table stays within ROW_CELLS, about what a processor's cache holds. */
+enum { EXACT_CELLS = 600000, GRID_CELLS = 4096, FINE_CELLS = 16384, FINE_TYPES = 100, ROW_CELLS = 600000 };
 
 static int64_t widest_capacity(const struct scope *scope) {
     int64_t widest = 0;
@@ -50,15 +50,20 @@ static bool make_arrays(struct pricer *pricer) {
     return fine;
 }
 
+static void choose_shift(struct pricer *pricer) {
+    const struct scope *scope = pricer->scope;
+    int64_t types = (int64_t)scope->type_count;
+    int64_t exact_most = scope->waste < pricer->capacity ? 8 * EXACT_CELLS : EXACT_CELLS;
+    int64_t grid = types < FINE_TYPES ? GRID_CELLS : FINE_CELLS;
+    if (pricer->capacity * (types + 1) > exact_most)
+        while (pricer->capacity >> pricer->shift >= grid)
+            pricer->shift++;
+}
+
 bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) {
     *pricer = (struct pricer){.scope = scope, .watch = watch, .waste = scope->waste};
     pricer->capacity = widest_capacity(scope);
-    if (pricer->capacity * (int64_t)(scope->type_count + 1) > EXACT_CELLS && pricer->capacity > GRID_CELLS) {
-        int64_t exact_most = scope->waste < pricer->capacity ? 8 * EXACT_CELLS : EXACT_CELLS;
-        if (pricer->capacity * (int64_t)(scope->type_count + 1) > exact_most)
-            while (pricer->capacity >> pricer->shift >= GRID_CELLS)
-                pricer->shift++;
-    }
+    choose_shift(pricer);
     if (!make_arrays(pricer)) {
         pricer_free(pricer);
         return false;
