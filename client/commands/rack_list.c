@@ -19,15 +19,19 @@ static void view(const struct screen *screen, const json_t *rack) {
 
 static int run(struct program *program) {
     int64_t after, limit;
-    ell_length longer;
+    ell_length longer, shorter;
     if (!program_number(program, "after", 1, INT64_MAX, 0, &after) ||
         !program_number(program, "limit", 1, 1000, 200, &limit) ||
-        !program_length(program, "longer", 0, ELL_LENGTH_MAX, 0, &longer))
+        !program_length(program, "longer", 0, ELL_LENGTH_MAX, 0, &longer) ||
+        !program_length(program, "shorter", 0, ELL_LENGTH_MAX, -1, &shorter))
         return EXIT_USAGE;
     json_t *body = json_pack(
-        "{s:s*, s:s*, s:s*, s:s*, s:f, s:I}", "system", program_option(program, "system"), "finish",
-        program_option(program, "finish"), "kind", program_option(program, "kind"), "state",
-        program_option(program, "state"), "longer", (double)longer / 10, "limit", (json_int_t)limit);
+        "{s:s*, s:s*, s:s*, s:s*, s:s*, s:s*, s:f, s:I}", "system", program_option(program, "system"),
+        "finish", program_option(program, "finish"), "kind", program_option(program, "kind"), "state",
+        program_option(program, "state"), "batch", program_option(program, "batch"), "by",
+        program_option(program, "by"), "longer", (double)longer / 10, "limit", (json_int_t)limit);
+    if (shorter >= 0)
+        json_object_set_new(body, "shorter", json_real((double)shorter / 10));
     if (after > 0)
         json_object_set_new(body, "after", json_integer(after));
     json_t *rack = NULL;
@@ -42,7 +46,10 @@ static const struct command_option options[] = {
     {"system", "SYSTEM", "Only of this track system"},
     {"finish", "FINISH", "Only in this finish"},
     {"kind", "KIND", "Only those that are bar or offcut"},
+    {"batch", "BATCH", "Only of this finish batch"},
     {"longer", "LENGTH", "Only those at least so long"},
+    {"shorter", "LENGTH", "Only those at most so long"},
+    {"by", "WHAT", "In the order of their number, or length: the shortest first [number]"},
     {"state", "STATE", "Those on-rack, bound, cut or written-off [on-rack, bound]"},
     {"after", "NUMBER", "Go on after this one"},
     {"limit", "NUMBER", "At most so many [200]"},
@@ -51,6 +58,7 @@ static const struct command_option options[] = {
 const struct command command_rack_list = {
     .name = "rack list",
     .summary = "Bars and offcuts on the rack",
+    .more = "To find what a piece could be cut from: --longer LENGTH --by length.",
     .options = options,
     .run = run,
 };

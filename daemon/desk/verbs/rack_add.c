@@ -1,5 +1,8 @@
 /* Puts bars that came in, or an offcut that was found, on the rack. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/rack_steps.h"
+#include "desk/statement.h"
+
+#include <string.h>
 
 static bool read_arrival(const json_t *body, struct rack_arrival *arrival, char reason[300],
                          struct fault *fault) {
@@ -11,11 +14,27 @@ static bool read_arrival(const json_t *body, struct rack_arrival *arrival, char 
     return form_close(&form);
 }
 
+/* Where places are counted an offcut needs a free one; whoever names where it lies knows of one. */
+static bool check_room(struct desk_call *call, const struct rack_arrival *arrival, struct fault *fault) {
+    struct store_values values = {0};
+    bool room = false;
+    if (strcmp(arrival->kind, "offcut") != 0 || arrival->place[0] != '\0')
+        return true;
+    store_integer(&values, call->workshop);
+    store_integer(&values, arrival->count);
+    return statement_found(call, &query_rack_room, &values, &room, fault) &&
+           (room || fault_set(fault, "rack-full", "place",
+                              "Every place on the rack is taken. Name the place where it lies, or make room: "
+                              "rack.clear-out "
+                              "tells which offcuts are least worth keeping."));
+}
+
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct rack_arrival arrival;
     char reason[300];
     if (!read_arrival(call->body, &arrival, reason, fault) ||
-        !rack_arrival_check(call, &arrival, "", fault) || !desk_reason(call, reason, fault))
+        !rack_arrival_check(call, &arrival, "", fault) || !check_room(call, &arrival, fault) ||
+        !desk_reason(call, reason, fault))
         return NULL;
     json_t *added = rack_arrival_add(call, &arrival, fault);
     json_t *answer = added == NULL ? NULL : json_pack("{s:o, s:[]}", "bars", added, "labels");
