@@ -108,8 +108,12 @@ bool clearing_add(const json_t *group, const struct clearing *rules, json_t *row
     return good;
 }
 
+struct listed {
+    json_t *row;
+};
+
 static int least_worth_first(const void *one, const void *other) {
-    const json_t *a = *(const json_t *const *)one, *b = *(const json_t *const *)other;
+    const json_t *a = ((const struct listed *)one)->row, *b = ((const struct listed *)other)->row;
     bool clear_a = json_is_true(json_object_get(a, "clear")),
          clear_b = json_is_true(json_object_get(b, "clear"));
     double gain_a = number_of(a, "keep") - number_of(a, "cost"),
@@ -122,17 +126,18 @@ static int least_worth_first(const void *one, const void *other) {
 
 json_t *clearing_sorted(const json_t *rows) {
     size_t count = json_array_size(rows);
-    json_t **order = calloc(count + 1, sizeof *order), *sorted = json_array();
+    struct listed *order = calloc(count + 1, sizeof *order);
+    json_t *sorted = json_array();
     if (order == NULL || sorted == NULL) {
         free(order);
         json_decref(sorted);
         return NULL;
     }
     for (size_t i = 0; i < count; i++)
-        order[i] = json_array_get(rows, i);
+        order[i].row = json_array_get(rows, i);
     qsort(order, count, sizeof *order, least_worth_first);
     for (size_t i = 0; i < count; i++)
-        json_array_append(sorted, order[i]);
+        json_array_append(sorted, order[i].row);
     free(order);
     return sorted;
 }

@@ -5,7 +5,7 @@
 struct asked {
     struct clearing rules;
     bool all;
-    size_t after, limit;
+    int64_t after, limit;
 };
 
 static bool read_asked(const json_t *body, struct asked *asked, struct fault *fault) {
@@ -18,8 +18,8 @@ static bool read_asked(const json_t *body, struct asked *asked, struct fault *fa
     asked->rules.age = form_integer_or(&form, "age", 0, 100000, 90);
     asked->rules.place_cost = form_number_or(&form, "place_cost", 0, 1e9, 100);
     asked->all = form_boolean_or(&form, "all", false);
-    asked->after = (size_t)form_integer_or(&form, "after", 0, 1000000, 0);
-    asked->limit = (size_t)form_integer_or(&form, "limit", 1, 1000, 100);
+    asked->after = form_integer_or(&form, "after", 0, 1000000, 0);
+    asked->limit = form_integer_or(&form, "limit", 1, 1000, 100);
     return form_close(&form);
 }
 
@@ -28,7 +28,8 @@ static json_t *answer_of(const json_t *found, const json_t *sorted, const struct
     json_t *rows = json_array();
     json_int_t clear = 0, value = 0;
     double length = 0;
-    size_t index, listed = 0;
+    size_t index;
+    int64_t listed = 0;
     const json_t *row;
     json_array_foreach((json_t *)sorted, index, row) {
         bool goes = json_is_true(json_object_get(row, "clear"));
@@ -41,9 +42,8 @@ static json_t *answer_of(const json_t *found, const json_t *sorted, const struct
             json_array_append(rows, (json_t *)row);
         listed++;
     }
-    json_t *next = listed > asked->after + asked->limit
-                       ? json_integer((json_int_t)(asked->after + asked->limit))
-                       : json_null();
+    json_t *next =
+        listed > asked->after + asked->limit ? json_integer(asked->after + asked->limit) : json_null();
     return json_pack("{s:o, s:{s:I, s:I, s:o, s:I, s:O, s:O}, s:o}", "rows", rows, "totals", "offcuts",
                      (json_int_t)json_array_size(sorted), "clear", clear, "length",
                      document_length((ell_length)(length * 10 + 0.5)), "value", value, "places",
