@@ -1,5 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """From an order to its cut pieces through the daemon: every step, what it refuses, and what happens when it is asked twice."""
+import json
+
 import yard
 from yard import refused
 
@@ -183,6 +185,25 @@ def check_printing(workshop):
     assert kinds == ["bar", "cut-sheet", "kit", "offcut", "piece"], kinds
 
 
+def check_settings(workshop):
+    """A manager says what goes back to the rack; the next plan goes by it."""
+    desk, saw, manager = (workshop.client(role) for role in ("desk", "saw", "manager"))
+    before = saw.ask("workshop.show", {})
+    yard.refused(lambda: saw.ask("workshop.set", {"usable_remainder": 900}), "not-allowed")
+    yard.refused(lambda: manager.ask("workshop.set", {}), "missing-field")
+    yard.refused(lambda: manager.ask("workshop.set", {"value_percent": 101}), "out-of-range")
+    after = manager.ask("workshop.set", {"usable_remainder": "90 cm", "rack_places": 4000})
+    assert (after["usable_remainder"], after["value_percent"], after["rack_places"]) == (900, before["value_percent"], 4000)
+    desk.ask("order.take", yard.order("SETTINGS"))
+    plan = yard.make_plan(saw)["plan"]
+    problem = json.loads(workshop.sql(f"select problem from ellwand.plan where id = {plan}")[0])
+    assert problem["remainder"]["usable"] == 900 and problem["remainder"]["places"] > 0, problem["remainder"]
+    desk.ask("order.cancel", {"order": "SETTINGS", "reason": "only for its plan"})
+    settings = {name: before[name] for name in ("usable_remainder", "value_percent", "rack_places")}
+    manager.ask("workshop.set", settings)
+    assert saw.ask("workshop.show", {}) == before
+
+
 def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
@@ -194,6 +215,7 @@ def main():
         check_again(workshop)
         check_rack(workshop)
         check_full_rack(workshop)
+        check_settings(workshop)
         check_printing(workshop)
         workshop.stop()
 
