@@ -58,6 +58,16 @@ static int draw(struct program *program, const struct report *report, const json
     return EXIT_DONE;
 }
 
+/* Where all rows are of one thing, its unit stands beside them; a row tells its own to the table. */
+static void tell_unit(const json_t *result) {
+    json_t *unit = json_object_get(result, "unit"), *row;
+    size_t index;
+    json_array_foreach(json_object_get(result, "rows"), index, row) {
+        if (unit != NULL)
+            json_object_set(row, "unit", unit);
+    }
+}
+
 static int put_out(struct program *program, const struct report *report, const json_t *result) {
     const char *path = program_option(program, "plot");
     if (path != NULL)
@@ -65,8 +75,10 @@ static int put_out(struct program *program, const struct report *report, const j
     if (program_switch(program, "csv"))
         csv_print(program->screen.file, report->columns, report->column_count,
                   json_object_get(result, "rows"));
-    else if (!program_json(program, result))
+    else if (!program_json(program, result)) {
+        tell_unit(result);
         show(program, report, result);
+    }
     return EXIT_DONE;
 }
 

@@ -68,6 +68,7 @@ static void draw_warning(struct plot *plot, const struct frame *frame, const str
     double x = frame->left + frame->pitch * ((double)at + 0.5), y = height_of(frame, weeks[at].stock);
     snprintf(note, sizeof note, "%s from the week of %s", what, weeks[at].week);
     double width = canvas_text_width(plot, SMALL, note);
+    cairo_new_path(plot->cairo);
     cairo_set_source_rgb(plot->cairo, 1, 1, 1);
     cairo_arc(plot->cairo, x, y, 4, 0, 2 * M_PI);
     cairo_fill_preserve(plot->cairo);
@@ -79,10 +80,17 @@ static void draw_warning(struct plot *plot, const struct frame *frame, const str
     canvas_text(plot, INK_BLACK, SMALL, true, AT_LEFT, text_x, frame->top + drop, 0, note);
 }
 
+/* Some weeks after it has run out nothing more is told. */
+static size_t worth_showing(const struct plot_week *weeks, size_t count) {
+    enum { LEAST = 12, AFTER = 4 };
+    size_t out = first_below(0, weeks, count) + AFTER;
+    return out < LEAST && LEAST < count ? LEAST : out < count && out >= LEAST ? out : count;
+}
+
 void plot_outlook(struct plot *plot, double start, double safety, const struct plot_week *weeks,
                   size_t count) {
     double least = fmin(start, safety), most = fmax(start, safety), before = start;
-    count = count > PLOT_COLUMNS ? PLOT_COLUMNS : count;
+    count = worth_showing(weeks, count > PLOT_COLUMNS ? PLOT_COLUMNS : count);
     for (size_t i = 0; i < count; i++) {
         least = fmin(least, weeks[i].stock);
         most = fmax(most, fmax(weeks[i].stock, before + weeks[i].coming));
@@ -109,6 +117,7 @@ void plot_outlook(struct plot *plot, double start, double safety, const struct p
     if (count > 0 && fabs(height_of(&frame, weeks[count - 1].stock) - y) > 14)
         canvas_text(plot, INK_BLACK, SMALL, false, AT_LEFT, frame.right + 6,
                     height_of(&frame, weeks[count - 1].stock), 0, "stock");
-    draw_warning(plot, &frame, weeks, count, safety, "below safety stock", 0);
-    draw_warning(plot, &frame, weeks, count, 0, "out of stock", 16);
+    if (first_below(safety, weeks, count) < first_below(0, weeks, count))
+        draw_warning(plot, &frame, weeks, count, safety, "below safety stock", 9);
+    draw_warning(plot, &frame, weeks, count, 0, "out of stock", 25);
 }

@@ -51,7 +51,8 @@ struct plot_week {
 };
 
 /* A stock week by week as steps, from `start` at the left edge: with the line of its safety stock, what comes in marked, and
- * the first week below each of the two lines (safety, zero) named. At most PLOT_COLUMNS weeks. */
+ * the first week below each of the two lines (safety, zero) named. At most PLOT_COLUMNS weeks; where it runs out it ends some
+ * weeks later. */
 void plot_outlook(struct plot *plot, double start, double safety, const struct plot_week *weeks,
                   size_t count);
 

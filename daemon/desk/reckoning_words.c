@@ -95,18 +95,18 @@ static void say_project(FILE *text, const struct reckoning *of) {
     size_t count = of->week_count;
     if (of->reorder.law == DEMAND_NONE && of->hard + of->soft <= 0)
         return;
-    row_week(of->row, of->project.below, week);
+    fputs(" As orders, purchases and forecast stand it ", text);
     if (of->project.below == count)
-        fprintf(text, " As orders, purchases and forecast stand it keeps its safety stock for %zu weeks.",
-                count);
-    else
-        fprintf(text,
-                " As orders, purchases and forecast stand it falls below its safety stock in the week of %s",
-                week);
-    if (of->project.below == count)
-        return;
-    row_week(of->row, of->project.out, week);
-    fprintf(text, of->project.out == count ? "." : " and runs out in the week of %s.", week);
+        fprintf(text, "keeps its safety stock for %zu weeks.", count);
+    if (of->project.below < of->project.out) {
+        row_week(of->row, of->project.below, week);
+        fprintf(text, "falls below its safety stock in the week of %s%s", week,
+                of->project.out < count ? " and " : ".");
+    }
+    if (of->project.out < count) {
+        row_week(of->row, of->project.out, week);
+        fprintf(text, "runs out in the week of %s.", week);
+    }
 }
 
 char *reckoning_why(const struct reckoning *reckoning) {

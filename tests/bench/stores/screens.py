@@ -70,6 +70,11 @@ def readers():
         ("purchase.list", "manager", "", {}), ("purchase.list", "manager", "open", {"open": True}),
         ("purchase.show", "manager", "", {"purchase": 100}), ("key.list", "manager", "", {}),
         ("catalogue.export", "manager", "", {}),
+        ("report.stock", "manager", "", {}), ("report.rack", "manager", "", {}), ("report.yield", "manager", "", {}),
+        ("report.yield", "manager", "2 years", {"by": "saw", "weeks": 104}), ("report.metres", "manager", "", {}),
+        ("report.shortages", "manager", "", {}), ("report.late", "manager", "", {}), ("report.dead", "manager", "", {}),
+        ("report.use", "manager", "", {}), ("report.projection", "manager", "", {"part": "LK-GLIDER"}),
+        ("rack.clear-out", "manager", "", {}), ("rack.list", "saw", "by length", {"by": "length", "longer": 900}),
     ]
 
 
