@@ -46,6 +46,11 @@ int sheet_file_write(struct program *program, const char *kind, const json_t *do
     if (!sheet_render(kind, document, &pdf, &fault))
         return program_fault(program, &fault);
     int code = EXIT_DONE;
+    if (pdf.missing > 0)
+        program_wrong(
+            program, EXIT_DONE, path,
+            "%u letters are drawn as \uFFFD: no font here has them. Install a font for their script.",
+            pdf.missing);
     if (!write_file(path, &pdf))
         code = program_wrong(program, EXIT_TROUBLE, path, "The file cannot be written: %s.", strerror(errno));
     else if (!program->settings.json)

@@ -1,6 +1,7 @@
 /* One step of one attempt at a print job. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/print_worker.h"
 
+#include "common/log.h"
 #include "common/text.h"
 #include "desk/print_ended.h"
 #include "desk/print_folder.h"
@@ -168,6 +169,11 @@ static void send(struct print_attempt *attempt, struct print_outcome *outcome) {
         print_hold(attempt, false, words, outcome);
         return;
     }
+    if (pdf.missing > 0)
+        log_line(LOG_LEVEL_NOTICE,
+                 "print job %" PRId64 ": %u letters that no font here has are printed as U+FFFD; install a "
+                 "font for their script",
+                 attempt->job, pdf.missing);
     if (attempt->folder)
         write_to_folder(attempt, &pdf, outcome);
     else
