@@ -68,7 +68,7 @@ struct parcel {
 static bool read_parcel(const json_t *json, struct parcel *parcel, struct fault *fault) {
     struct form form;
     form_open(&form, json, "parcel", fault);
-    form_code(&form, CODE_ORDER, parcel->code);
+    form_code(&form, CODE_PARCEL, parcel->code);
     form_text(&form, "order", parcel->order, sizeof parcel->order);
     form_text_or(&form, "customer", parcel->customer, sizeof parcel->customer, "");
     parcel->address_count = form_lines(&form, "address", parcel->address, PARCEL_LINES);

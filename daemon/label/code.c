@@ -14,7 +14,7 @@ static const struct {
 } kinds[CODE_KINDS] = {
     [CODE_PIECE] = {'P', "piece"},   [CODE_KIT] = {'K', "kit"},     [CODE_OFFCUT] = {'F', "offcut"},
     [CODE_BAR] = {'B', "bar"},       [CODE_PLACE] = {'L', "place"}, [CODE_ORDER] = {'O', "order"},
-    [CODE_WINDOW] = {'W', "window"}, [CODE_PART] = {'T', "part"},
+    [CODE_WINDOW] = {'W', "window"}, [CODE_PART] = {'T', "part"},   [CODE_PARCEL] = {'C', "parcel"},
 };
 
 const char *code_kind_name(enum code_kind kind) {

@@ -24,6 +24,7 @@ enum code_kind {
     CODE_ORDER,
     CODE_WINDOW,
     CODE_PART,
+    CODE_PARCEL,
     CODE_KINDS
 };
 

@@ -11,7 +11,7 @@
  *   offcut  code, length, system, finish?, batch?, place?, date?, squared?, unit?, reprint?
  *   bar     code, length, system, finish?, batch?, place?, date?, unit?, reprint?
  *   bin     code, name, part?, note?, reprint?
- *   parcel  code (of the order), order, customer?, address? [lines], parcel, of, longest?, contents? [text], unit?, reprint?
+ *   parcel  code, order, customer?, address? [lines], parcel, of, longest?, contents? [text], unit?, reprint?
  *
  * "unit" is "mm" (when absent), "cm" or "in" (to the nearest 1/32): what the length is shown in; where a saw is set or a rack
  * searched by it, the millimetres stand below.

@@ -13,7 +13,8 @@ struct packed {
     int64_t quantity;
 };
 struct packed_parcel {
-    int64_t parcel;
+    char wrap[96];
+    int64_t parcel, mass;
     ell_length longest;
     size_t count;
     struct packed *contents; /* owned */
@@ -51,6 +52,8 @@ static bool read_parcel(const json_t *json, const char *path, struct packed_parc
     struct form form;
     form_open(&form, json, path, fault);
     parcel->parcel = form_integer(&form, "parcel", 1, 999);
+    form_text_or(&form, "wrap", parcel->wrap, sizeof parcel->wrap, "");
+    parcel->mass = form_integer_or(&form, "mass", 0, 1000000000, 0);
     parcel->longest = form_length_or(&form, "longest", 1, ELL_LENGTH_MAX, 0);
     const json_t *contents = form_array(&form, "contents", 1, PACK_CONTENTS);
     return form_close(&form) && read_contents(&form, contents, parcel, fault);
@@ -88,10 +91,13 @@ static void draw_parcel(struct flow *flow, const struct packed_parcel *parcel, s
     static const struct flow_column columns[] = {{"quantity", 0.12, ALIGN_RIGHT, true},
                                                  {"what", 0.48, ALIGN_LEFT, false},
                                                  {"", 0.40, ALIGN_LEFT, false}};
-    char text[128], longest[64] = "", length[UNIT_TEXT];
+    char text[256], longest[64] = "", mass[32] = "", length[UNIT_TEXT];
     if (parcel->longest > 0)
         snprintf(longest, sizeof longest, ", longest piece %s", unit_text(parcel->longest, unit, length));
-    snprintf(text, sizeof text, "Parcel %" PRId64 " of %zu%s", parcel->parcel, of, longest);
+    if (parcel->mass > 0)
+        snprintf(mass, sizeof mass, ", %.1f kg", (double)parcel->mass / 1000);
+    snprintf(text, sizeof text, "Parcel %" PRId64 " of %zu%s%s%s%s", parcel->parcel, of,
+             parcel->wrap[0] ? ", " : "", parcel->wrap, mass, longest);
     flow_heading(flow, text, 16);
     flow_row(flow, flow_take(flow, 4), columns, 3, NULL, 0);
     for (size_t i = 0; i < parcel->count; i++) {

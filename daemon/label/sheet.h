@@ -9,8 +9,10 @@
  *                  remainder_place?}]
  *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, batch? (or the reel),
  *                  quantity, unit? ("each", "length"), kits? (text)}]
- *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, unit?, parcels [{parcel, longest?,
+ *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, unit?, parcels [{parcel, wrap?, mass? (g), longest?,
  *                  contents [{name, quantity?, note?}]}]
+ *   dispatch-note  code (of the order), order, customer?, due?, notes?, unit?, parcels [{code, parcel, carrier?, wrap?, mass?
+ *                  (g), outside? (its longest side), girth?}]
  *   fitting-sheet  order, customer?, due?, unit? ("mm", "cm", "in": what lengths are shown in), windows [{code? (of the
  *                  window), survey*, takeoff*, join_open?}]
  *   count-sheet    date?, stock_takes [{stock_take, round?, bin and code (of the bin) or place (of the rack), lines

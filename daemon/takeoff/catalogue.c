@@ -148,6 +148,9 @@ static bool part_read(const json_t *json, const char *path, const struct catalog
     part->price = form_integer_or(&form, "price", 0, 1000000000, 0);
     part->rating = form_number_or(&form, "rating", 0, CATALOGUE_STRONGEST, 0);
     part->invented = form_boolean_or(&form, "invented", false);
+    part->mass = form_number_or(&form, "mass", 0, 100000, 0);
+    part->bulk = form_number_or(&form, "bulk", 0, 100000, 0);
+    part->batch_match = form_boolean_or(&form, "batch_match", false);
     if (form_has(&form, "supplier")) {
         size_t supplier = rows_reference(&form, "supplier", catalogue->suppliers, catalogue->supplier_count,
                                          sizeof *catalogue->suppliers, "unknown-supplier");
@@ -222,6 +225,12 @@ static bool system_row_read(const json_t *json, const char *path, const struct c
     return system_read(json, path, catalogue, row, fault);
 }
 
+static bool carrier_row_read(const json_t *json, const char *path, const struct catalogue *catalogue,
+                             void *row, struct fault *fault) {
+    (void)catalogue;
+    return carrier_read(json, path, row, fault);
+}
+
 static void span_read(struct form *form, const char *name, struct span *span) {
     char path[128];
     const json_t *object = form_object(form, name);
@@ -293,6 +302,8 @@ static bool tables_read(struct form *form, struct catalogue *it) {
            needs_read(parts, it, form->fault) && substitutes_read(parts, it, form->fault) &&
            table_read(form, "systems", 1, CATALOGUE_MOST, sizeof *it->systems, system_row_read, it,
                       &it->systems, &it->system_count) &&
+           table_read(form, "carriers", 0, CATALOGUE_SMALL, sizeof *it->carriers, carrier_row_read, it,
+                      &it->carriers, &it->carrier_count) &&
            table_read(form, "saws", 0, CATALOGUE_MOST, sizeof *it->saws, saw_read, it, &it->saws,
                       &it->saw_count) &&
            table_read(form, "label_stocks", 0, CATALOGUE_MOST, sizeof *it->label_stocks, label_stock_read, it,
@@ -330,6 +341,9 @@ void catalogue_free(struct catalogue *catalogue) {
     free(catalogue->headings);
     free(catalogue->parts);
     free(catalogue->systems);
+    for (size_t i = 0; i < catalogue->carrier_count; i++)
+        carrier_free(&catalogue->carriers[i]);
+    free(catalogue->carriers);
     free(catalogue->saws);
     free(catalogue->label_stocks);
     free(catalogue);

@@ -12,11 +12,16 @@
  *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
  *                     carry, invented?: the rating is, pack?: so many in a box as bought (of parts counted each),
  *                     least?: so many (or mm) at least in an order, prices?: [{from: so many or mm, price}] for more,
+ *                     mass?: g, bulk?: ml it takes in a bag (each, or a metre), batch_match?: it is seen, and all of
+ *                     one kit must be of one finish batch,
  *                     needs?: [{part, quantity: to 100}] that come with each one, to a depth of 3,
  *                     substitutes?: [{part, when?: as of a rule, safety?}] that may stand in for it when it is short,
  *                     the first that is there; see catalogue_substitutes.c for what may}]
  *   systems           [{...}], below
  *   practice          {...}, see struct practice
+ *   carriers?         [{code, name, longest?: side of a parcel, around?: that side and the girth together, heaviest?: g, wraps:
+ *                     [{code, name, kind: "tube" or "box", length, width, height (of a box): inside, wall?: what
+ *                     each side adds outside, mass?: g, price?: of wrap and carriage}]}]
  *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]
  *   label_stocks?     [{code, name, width, height, dots_per_inch?, sheet?}], as label/stock.h has them
  *
@@ -28,6 +33,7 @@
  *   bars              [{length, price, supplier?, pack?, least?, prices?}], as of parts
  *   longest_piece, shortest_piece, longest_track
  *   mass              g per metre
+ *   wrapped?          width, height: the space one piece takes in a parcel; must be there when there are carriers
  *   allowances        side: track past the opening on each side; above: a face-fixed track above the opening;
  *                     above_least: at least so much; ceiling: clearance to click it in; recess: off a recess in
  *                     all; pulley: each end; end_part: what one end part takes off the profile; hook_drop: from the
@@ -151,8 +157,9 @@ struct part {
     enum part_role role;
     int64_t price;
     double rating; /* N; 0 when the part carries no load */
-    bool invented;
-    int64_t pack; /* pieces in a box; 1 when it is bought one by one */
+    bool invented, batch_match;
+    double mass, bulk; /* g and ml, of one or of a metre; 0 when nobody weighed it */
+    int64_t pack;      /* pieces in a box; 1 when it is bought one by one */
     struct part_need *needs;
     struct part_substitute *substitutes; /* in the order in which they are tried */
     size_t need_count, substitute_count;
@@ -216,6 +223,21 @@ struct system_cord {
     int64_t per_track, per_drop;
     ell_length extra, pulley_height;
 };
+/* A tube (round: width is its diameter) or a box; measures are inside. */
+struct wrap {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    bool round;
+    ell_length length, width, height, wall;
+    int64_t mass, price; /* g, minor units */
+};
+/* 0: no bound. */
+struct carrier {
+    char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
+    ell_length longest, around;
+    int64_t heaviest; /* g */
+    struct wrap *wraps;
+    size_t wrap_count;
+};
 struct track_system {
     char code[CATALOGUE_CODE], name[CATALOGUE_NAME], note[CATALOGUE_NOTE];
     bool corded;
@@ -224,6 +246,7 @@ struct track_system {
     size_t bar_count;
     ell_length longest_piece, shortest_piece, longest_track;
     double mass; /* g per metre */
+    ell_length wrapped_width, wrapped_height;
     struct system_allowances allowances;
     struct system_brackets brackets;
     struct system_joins joins;
@@ -275,10 +298,11 @@ struct catalogue {
     struct heading *headings;
     struct part *parts;
     struct track_system *systems;
+    struct carrier *carriers;
     struct saw *saws;
     struct label_stock *label_stocks;
-    size_t finish_count, substrate_count, supplier_count, heading_count, part_count, system_count, saw_count,
-        label_stock_count;
+    size_t finish_count, substrate_count, supplier_count, heading_count, part_count, system_count,
+        carrier_count, saw_count, label_stock_count;
     struct practice practice;
 };
 

@@ -214,7 +214,7 @@ static bool check_lengths(const struct catalogue *catalogue, size_t at, struct f
 }
 
 bool catalogue_check(const struct catalogue *catalogue, struct fault *fault) {
-    if (!check_needs(catalogue, fault))
+    if (!check_needs(catalogue, fault) || !carriers_check(catalogue, fault))
         return false;
     for (size_t i = 0; i < catalogue->system_count; i++)
         if (!check_rules(catalogue, i, fault) || !check_fixings(catalogue, i, fault) ||

@@ -39,6 +39,11 @@ bool system_read(const json_t *json, const char *path, const struct catalogue *c
                  struct track_system *system, struct fault *fault) MUST_CHECK;
 void system_free(struct track_system *system);
 
+bool carrier_read(const json_t *json, const char *path, struct carrier *carrier,
+                  struct fault *fault) MUST_CHECK;
+void carrier_free(struct carrier *carrier);
+bool carriers_check(const struct catalogue *catalogue, struct fault *fault) MUST_CHECK;
+
 /* What only the whole can tell. */
 bool catalogue_check(const struct catalogue *catalogue, struct fault *fault) MUST_CHECK;
 

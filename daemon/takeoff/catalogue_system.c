@@ -237,6 +237,17 @@ static void lists_read(struct form *form, const struct catalogue *catalogue, str
                                     catalogue, &system->fixings[i], form->fault);
 }
 
+static void wrapped_read(struct form *form, struct track_system *system) {
+    char path[128];
+    struct form inner;
+    if (!form_has(form, "wrapped"))
+        return;
+    form_open(&inner, form_object(form, "wrapped"), form_below(form, "wrapped", -1, path), form->fault);
+    system->wrapped_width = form_length(&inner, "width", ELL_MM, 1000 * ELL_MM);
+    system->wrapped_height = form_length(&inner, "height", ELL_MM, 1000 * ELL_MM);
+    form->failed = !form_close(&inner);
+}
+
 bool system_read(const json_t *json, const char *path, const struct catalogue *catalogue,
                  struct track_system *system, struct fault *fault) {
     struct form form;
@@ -252,6 +263,7 @@ bool system_read(const json_t *json, const char *path, const struct catalogue *c
     system->shortest_piece = form_length(&form, "shortest_piece", ELL_MM, system->longest_piece);
     system->longest_track = form_length(&form, "longest_track", 100 * ELL_MM, CATALOGUE_LONGEST);
     system->mass = form_number(&form, "mass", 0, 100000);
+    wrapped_read(&form, system);
     allowances_read(&form, &system->allowances);
     brackets_read(&form, &system->brackets);
     joins_read(&form, &system->joins);

@@ -1,15 +1,14 @@
 /* A complete kit with its pieces is closed. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/kit_steps.h"
-#include "desk/labels.h"
-#include "desk/statement.h"
+#include "desk/parcel_steps.h"
 
-/* The parcel's label, where a station prints such. */
-static bool label_parcel(struct desk_call *call, const struct kit *kit, json_t *answer, struct fault *fault) {
+/* The order's parcels, and their labels where a station prints such. */
+static bool close_parcels(struct desk_call *call, const struct kit *kit, json_t *answer,
+                          struct fault *fault) {
     json_t *labels = json_array();
     if (labels == NULL || json_object_set_new(answer, "labels", labels) != 0)
         return fault_memory(fault);
-    return labels_ask_if_printed(
-        call, "parcel", statement_json_for(call, &query_order_parcel_label, kit->id, fault), labels, fault);
+    return parcels_close(call, kit->order, labels, fault);
 }
 
 static json_t *run(struct desk_call *call, struct fault *fault) {
@@ -20,7 +19,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         !kit_step(call, &query_kit_pack_order, &kit, &whole_order, fault))
         return NULL;
     json_t *answer = kit_answer(call, &kit, whole_order ? "order.packed" : "kit.packed", fault);
-    if (answer == NULL || !whole_order || label_parcel(call, &kit, answer, fault))
+    if (answer == NULL || !whole_order || close_parcels(call, &kit, answer, fault))
         return answer;
     json_decref(answer);
     return NULL;
@@ -28,5 +27,5 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
 
 const struct desk_verb desk_verb_kit_pack = {"kit.pack", ROLE_STORES, DESK_CHANGES_UNDER_LOCKS,
                                              "Closes a complete kit whose pieces are matched; the last of an "
-                                             "order packs the order, and its parcel is labelled.",
+                                             "order packs the order and closes its parcels.",
                                              run};

@@ -13,7 +13,7 @@ struct lost_label {
 static bool read_code(const json_t *body, struct lost_label *label, char reason[300], struct fault *fault) {
     static const char *const kinds[CODE_KINDS] = {
         [CODE_PIECE] = "piece", [CODE_KIT] = "kit",   [CODE_OFFCUT] = "offcut",
-        [CODE_BAR] = "bar",     [CODE_PLACE] = "bin", [CODE_ORDER] = "parcel"};
+        [CODE_BAR] = "bar",     [CODE_PLACE] = "bin", [CODE_PARCEL] = "parcel"};
     struct form form;
     char given[64];
     form_open(&form, body, "", fault);

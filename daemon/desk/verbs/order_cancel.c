@@ -1,6 +1,7 @@
 /* Cancels an order: everything of it goes back where it came from. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/labels.h"
 #include "desk/order_steps.h"
+#include "desk/parcel_steps.h"
 #include "desk/statement.h"
 
 #include <stdio.h>
@@ -33,7 +34,8 @@ static bool give_up_pieces(struct desk_call *call, const struct order_subject *o
 static bool cancel(struct desk_call *call, const struct order_subject *order, json_t *answer,
                    struct fault *fault) {
     json_t *parts = NULL;
-    bool good = order_leave_plans(call, order, answer, fault) && give_up_pieces(call, order, answer, fault) &&
+    bool good = parcels_open(call, order->id, fault) && order_leave_plans(call, order, answer, fault) &&
+                give_up_pieces(call, order, answer, fault) &&
                 order_parts_release(call, order, true, answer, &parts, fault) &&
                 statement_for(call, &query_order_cancel_kits, order->id, fault) &&
                 order_step(call, order, "cancelled", fault) &&

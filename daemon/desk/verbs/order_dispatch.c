@@ -11,9 +11,10 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     if (!form_close(&form) || !desk_reason(call, reason, fault))
         return NULL;
     json_t *order = desk_read(call, &query_order_dispatch_lock, "order", fault);
-    json_t *answer = order == NULL
-                         ? NULL
-                         : statement_json_for(call, &query_order_dispatch, json_integer_value(order), fault);
+    int64_t id = json_integer_value(order);
+    json_t *answer = order != NULL && statement_for(call, &query_parcel_send_all, id, fault)
+                         ? statement_json_for(call, &query_order_dispatch, id, fault)
+                         : NULL;
     json_decref(order);
     if (answer != NULL && desk_announce(call, "order.dispatched", json_deep_copy(answer), fault))
         return answer;

@@ -16,6 +16,7 @@ with step as (
     union all select 'print', id, state from print_job where workshop = $1::integer
     union all select 'purchase', id, state from purchase where workshop = $1::integer
     union all select 'stock-take', id, state from stock_take where workshop = $1::integer
+    union all select 'parcel', id, state from parcel where workshop = $1::integer
 ), newest as (
     select kind, subject, to_state from step where newest
 ), wrong as (

@@ -41,6 +41,24 @@ with done as (
     where piece.workshop = $1::integer
       and case job_order.state when 'dispatched' then piece.state <> 'dispatched' when 'cancelled' then piece.state <> 'cancelled'
                                else piece.state in ('dispatched', 'cancelled') end
+    union all
+    select scan_code('C', parcel.id), format('It is %s, but its order %s is %s.', parcel.state, job_order.number, job_order.state)
+    from parcel join job_order on job_order.id = parcel.job_order
+    where parcel.workshop = $1::integer
+      and case parcel.state when 'packed' then job_order.state not in ('packed', 'held') when 'sent' then job_order.state in ('taken', 'cancelled')
+                            else false end
+    union all
+    select format('order %s', job_order.number), format('It has parcels, but %s of its pieces and kits are in none.', count(*))
+    from job_order
+    join job_window on job_window.job_order = job_order.id
+    cross join lateral (select from piece where piece.job_window = job_window.id
+                            and not exists (select from parcel_thing where parcel_thing.piece = piece.id)
+                        union all
+                        select from kit where kit.job_window = job_window.id
+                            and not exists (select from parcel_thing where parcel_thing.kit = kit.id)) as lying
+    where job_order.workshop = $1::integer
+      and exists (select from parcel where parcel.job_order = job_order.id and parcel.state <> 'opened')
+    group by job_order.id
 )
 select jsonb_build_object('checked', (select count(*) from done),
     'findings', (select coalesce(jsonb_agg(listed), '[]') from (select * from finding order by subject, message limit 100) listed))

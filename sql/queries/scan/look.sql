@@ -63,6 +63,14 @@ with asked as materialized (
     from asked
     join job_order on asked.kind = 'order' and job_order.id = asked.id and job_order.workshop = $1::integer
     union all
+    select asked.code, 'parcel', parcel.state,
+        jsonb_build_object('name', format('Parcel %s of %s of order %s', parcel.number, parcel.of, job_order.number),
+            'order', job_order.number, 'customer', job_order.customer, 'carrier', nullif(parcel.carrier, ''),
+            'wrap', nullif(parcel.wrap_name, ''), 'mass', parcel.mass)
+    from asked
+    join parcel on asked.kind = 'parcel' and parcel.id = asked.id and parcel.workshop = $1::integer
+    join job_order on job_order.id = parcel.job_order
+    union all
     select asked.code, 'window', job_order.state,
         jsonb_build_object('name', format('Window %s of order %s', job_window.name, job_order.number), 'order', job_order.number,
             'window', job_window.name, 'room', job_window.room, 'system', job_window.system, 'finish', job_window.finish,
@@ -97,6 +105,7 @@ with asked as materialized (
     ('order', 'taken', 'order.show', 'See how its pieces and kits stand.'),
     ('order', 'held', 'order.resume', 'Let it go on.'),
     ('order', 'packed', 'order.dispatch', 'Dispatch it.'),
+    ('parcel', 'packed', 'parcel.send', 'Give it to its carrier.'),
     ('window', 'taken', 'order.show', 'See how its order stands.'),
     ('window', 'held', 'order.resume', 'Let its order go on.'),
     ('window', 'packed', 'order.dispatch', 'Dispatch its order.')

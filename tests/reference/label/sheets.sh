@@ -72,6 +72,7 @@ check fitting-sheet "$(code fitting-sheet)" 1991 1690 "opening 3200" "track over
 check cut-sheet "" "Plan 27" 1830.5 3554.7 5186.9 "810.9 mm remains: back to the rack" "52.3 mm remains: scrap" \
     "Nothing remains" "3 bars alike" "end is square"
 check pick-list "" "A-01" "11890 mm" "118" "K311L" "7 lines, 4 kits"
-check packing-list "$(code packing-list)" "Parcel 2 of 2" "longest piece 2400 mm" "fitting sheet" "1 Sample Lane"
+check packing-list "$(code packing-list)" "Parcel 2 of 2" "tube 3 m, 3.9 kg, longest piece 2400 mm" "fitting sheet" "1 Sample Lane"
+check dispatch-note "$(code dispatch-note)" "Parcel 2 of 3" "box 40 x 30 x 15 cm" "1.2 kg" "carried by ourselves" "Taken over by"
 check count-sheet "$(code count-sheet)" "Bin A-01" "W-2307" "What else lies there" "Rack R-3" "count 2" "page 2 of 2"
 [ "$failures" = 0 ]

@@ -469,3 +469,82 @@ insert into ledger (stock, delta, kind, undoes) values (1, -10, 'opening', 1);
 
 -- refuse cannot-undo: taken back in another bin's stock
 insert into ledger (stock, delta, kind, undoes) values (2, -20, 'opening', 1);
+
+-- refuse ledger_direction: a receipt that takes away
+insert into ledger (stock, delta, kind) values (1, -1, 'receipt');
+
+-- refuse ledger_direction: a pick that brings
+insert into ledger (stock, delta, kind, kit_line) values (1, 1, 'pick', 1);
+
+-- refuse wrong-part: another part picked into a line
+insert into ledger (stock, delta, kind, kit_line) values (2, -1, 'pick', 1);
+
+-- refuse wrong-part: another part reserved for a line
+insert into reservation (kit_line, stock, quantity) values (1, 2, 1);
+
+-- refuse wrong-part: a reservation carried over to another part
+update reservation set stock = 1;
+
+-- refuse append-only: a place that turns into one of another part
+update stock set part = 2 where id = 1;
+
+-- refuse append-only: a line that was picked for turns into one of another part
+insert into ledger (stock, delta, kind, kit_line) values (1, -1, 'pick', 1);
+update kit_line set part = 2, role = 'other' where id = 1;
+
+-- refuse reserved_within_on_hand: what is reserved for one kit is picked for another
+insert into kit_line (kit, position, part, role, wanted) values (2, 2, 3, 'more', 11);
+insert into ledger (stock, delta, kind, kit_line) select 3, -11, 'pick', max(id) from kit_line;
+
+-- refuse not-packed: a parcel of an order that is not packed
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+
+-- refuse parcel_check: the third of two parcels
+set session_replication_role = replica;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 3, 2, 100, 'packed');
+
+-- refuse parcel_check1: a carrier without a tube or box
+set session_replication_role = replica;
+insert into parcel (workshop, job_order, number, of, mass, carrier, state) values (1, 1, 1, 1, 100, 'c', 'packed');
+
+-- refuse parcel_number: two closed parcels of one number
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed'), (1, 1, 1, 1, 100, 'packed');
+
+-- refuse parcel_thing_piece_key: one piece in two parcels
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 2, 100, 'packed'), (1, 1, 2, 2, 100, 'packed');
+insert into parcel_thing (parcel, piece) select id, 1 from parcel;
+
+-- refuse conflict: a piece of another order in a parcel
+update job_order set state = 'packed' where id = 2;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 2, 1, 1, 100, 'packed');
+insert into parcel_thing (parcel, piece) select id, 1 from parcel;
+
+-- refuse parcels-here: an order dispatched while a parcel is still here
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+update job_order set state = 'dispatched' where id = 1;
+
+-- refuse conflict: an empty parcel is sent
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+update parcel set state = 'sent';
+
+-- allow: a parcel with its piece is sent
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+insert into parcel_thing (parcel, piece) select id, 1 from parcel;
+update parcel set state = 'sent';
+
+-- refuse parcel-sent: something taken out of a parcel that has gone
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+insert into parcel_thing (parcel, piece) select id, 1 from parcel;
+update parcel set state = 'sent';
+delete from parcel_thing;
+
+-- refuse parcels-closed: an order opened while its parcels are closed
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+update job_order set state = 'taken' where id = 1;
