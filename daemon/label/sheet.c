@@ -7,12 +7,9 @@ static const struct {
     const char *name;
     sheet_maker *render;
 } kinds[] = {
-    {"cut-sheet", cut_sheet_render},
-    {"pick-list", pick_list_render},
-    {"packing-list", packing_list_render},
-    {"dispatch-note", dispatch_note_render},
-    {"fitting-sheet", fitting_sheet_render},
-    {"count-sheet", count_sheet_render},
+    {"cut-sheet", cut_sheet_render},         {"pick-list", pick_list_render},
+    {"packing-list", packing_list_render},   {"dispatch-note", dispatch_note_render},
+    {"fitting-sheet", fitting_sheet_render}, {"count-sheet", count_sheet_render},
 };
 
 bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pdf, struct fault *fault) {

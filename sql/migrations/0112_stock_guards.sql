@@ -2,7 +2,8 @@
 set local search_path = ellwand;
 
 alter table ledger add constraint ledger_direction check (
-    case when kind in ('opening', 'receipt', 'put-back') then delta > 0 when kind = 'pick' then delta < 0 else true end);
+    case when undoes is not null then true when kind in ('opening', 'receipt', 'put-back') then delta > 0
+         when kind = 'pick' then delta < 0 else true end);
 
 -- A line that something was picked for or is reserved for stays a line of that part; a place stays one of its part.
 create function part_stays() returns trigger language plpgsql as
