@@ -102,6 +102,12 @@ struct ell_client *program_client(struct program *program, int *code);
 /* Asks the daemon. `body` is taken over; NULL is {}. On EXIT_DONE the caller owns *result. */
 int program_call(struct program *program, const char *verb, json_t *body, json_t **result) MUST_CHECK;
 
+/* The same for whoever wants to say in his own words why not: an error of the daemon or the connection lies in *error (its
+ * message is "" otherwise) and nothing is said of it yet; program_refused says it and gives its exit code. */
+int program_ask(struct program *program, const char *verb, json_t *body, json_t **result,
+                struct ell_error *error) MUST_CHECK;
+int program_refused(struct program *program, const struct ell_error *error);
+
 /* With --json prints the result as it came and returns true, so that nothing else need be printed. */
 bool program_json(const struct program *program, const json_t *result);
 

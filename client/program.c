@@ -120,18 +120,15 @@ struct ell_client *program_client(struct program *program, int *code) {
     return program->client;
 }
 
-int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
+int program_ask(struct program *program, const char *verb, json_t *body, json_t **result,
+                struct ell_error *error) {
     int code;
     struct ell_client *client = program_client(program, &code);
     char *text = body != NULL ? json_dumps(body, DOCUMENT_COMPACT) : NULL, *reply = NULL;
     const char *id = program->settings.request_id[0] != '\0' ? program->settings.request_id : NULL;
-    struct ell_error error = {0};
     struct fault fault;
-    if (client != NULL && !ell_client_call(client, verb, id, text, 0, &reply, &error)) {
-        code = program_error(program, &error);
-        if (code == EXIT_LATE)
-            fprintf(program->notices.file, "To ask again for the same: --request-id %s\n",
-                    ell_client_request_id(client));
+    if (client != NULL && !ell_client_call(client, verb, id, text, 0, &reply, error)) {
+        code = EXIT_REFUSED;
     } else if (client != NULL) {
         json_t *tree = document_read(reply, strlen(reply), &document_large, &fault);
         if (tree == NULL)
@@ -143,6 +140,20 @@ int program_call(struct program *program, const char *verb, json_t *body, json_t
     free(text);
     free(reply);
     return code;
+}
+
+int program_refused(struct program *program, const struct ell_error *error) {
+    int code = program_error(program, error);
+    if (code == EXIT_LATE)
+        fprintf(program->notices.file, "To ask again for the same: --request-id %s\n",
+                ell_client_request_id(program->client));
+    return code;
+}
+
+int program_call(struct program *program, const char *verb, json_t *body, json_t **result) {
+    struct ell_error error = {0};
+    int code = program_ask(program, verb, body, result, &error);
+    return error.code[0] != '\0' || error.message[0] != '\0' ? program_refused(program, &error) : code;
 }
 
 bool program_json(const struct program *program, const json_t *result) {

@@ -116,14 +116,22 @@ json_t *stock_hand_on(struct desk_call *call, const json_t *parts, int64_t order
     return NULL;
 }
 
-json_t *stock_change_by(struct desk_call *call, const json_t *parts, const json_t *entries,
-                        struct fault *fault) {
+json_t *stock_take_away(struct desk_call *call, const json_t *entries, struct fault *fault) {
     struct store_values values = {0};
     store_json(&values, entries);
     json_t *given_up = statement_json(call, &query_stock_give_up, &values, fault);
+    if (given_up == NULL || stock_book(call, entries, fault))
+        return given_up;
+    json_decref(given_up);
+    return NULL;
+}
+
+json_t *stock_change_by(struct desk_call *call, const json_t *parts, const json_t *entries,
+                        struct fault *fault) {
+    json_t *given_up = stock_take_away(call, entries, fault);
     if (given_up == NULL)
         return NULL;
-    json_t *handed = stock_book(call, entries, fault) ? stock_hand_on(call, parts, 0, fault) : NULL;
+    json_t *handed = stock_hand_on(call, parts, 0, fault);
     json_t *answer = handed == NULL
                          ? NULL
                          : json_pack("{s:I, s:O, s:O}", "entries", (json_int_t)json_array_size(entries),

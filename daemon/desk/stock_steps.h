@@ -30,6 +30,9 @@ json_t *stock_change(struct desk_call *call, const struct query *entries, struct
 json_t *stock_change_by(struct desk_call *call, const json_t *parts, const json_t *entries,
                         struct fault *fault) MUST_CHECK;
 
+/* The first half of that: gives up reservations and writes the ledger. What each kit lost, a new reference; NULL and fault. */
+json_t *stock_take_away(struct desk_call *call, const json_t *entries, struct fault *fault) MUST_CHECK;
+
 /* Writes ledger entries [{"stock", "delta", "kind", "kit_line"?}, ..] (borrowed). */
 bool stock_book(struct desk_call *call, const json_t *entries, struct fault *fault) MUST_CHECK;
 

@@ -1,4 +1,5 @@
 /* A new catalogue, checked as a whole before any of it takes effect. SPDX-License-Identifier: Apache-2.0 */
+#include "desk/catalogue_tables.h"
 #include "desk/label_stocks.h"
 #include "desk/statement.h"
 #include "takeoff/catalogue.h"
@@ -114,16 +115,26 @@ static json_t *import(struct desk_call *call, const json_t *document, bool dry_r
     return answer;
 }
 
+/* Either a whole document, or the one in the store with some of its tables exchanged. */
+static json_t *given_document(struct desk_call *call, const json_t *document, const json_t *tables,
+                              struct fault *fault) {
+    return document != NULL ? json_incref((json_t *)document) : catalogue_with_tables(call, tables, fault);
+}
+
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct form form;
     form_open(&form, call->body, "", fault);
-    const json_t *document = form_object(&form, "catalogue");
+    const json_t *given = form_object(&form, "catalogue"), *tables = form_object(&form, "tables");
     bool dry_run = form_boolean_or(&form, "dry_run", false);
-    if (document == NULL)
-        form_wrong(&form, "catalogue", "missing-field", "Give the catalogue document.");
+    if ((given == NULL) == (tables == NULL))
+        form_wrong(&form, "catalogue", "missing-field",
+                   "Give the catalogue document, or some of its tables.");
     if (!form_close(&form) || !desk_reason(call, "catalogue loaded", fault))
         return NULL;
-    return import(call, document, dry_run, fault);
+    json_t *document = given_document(call, given, tables, fault);
+    json_t *answer = document == NULL ? NULL : import(call, document, dry_run, fault);
+    json_decref(document);
+    return answer;
 }
 
 const struct desk_verb desk_verb_catalogue_import = {
