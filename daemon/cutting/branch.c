@@ -259,9 +259,8 @@ int64_t branch_search(struct engine *engine, const struct relaxed *root) {
                 tree.unresolved = node->bound;
         }
         node_free(node);
-        size_t limit = engine->watch->options->memory;
-        if (limit > 0 && tree.bytes + pool_bytes(&engine->pool) > limit)
-            engine->watch->over = engine->watch->memory_over = true;
+        size_t pairs = tree.together_types * tree.together_types * sizeof *tree.together;
+        watch_room(engine->watch, tree.bytes + pairs + pool_bytes(&engine->pool));
     }
     int64_t bound = least_open(&tree);
     if (engine->has_best && bound > engine->target)

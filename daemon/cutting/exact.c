@@ -9,7 +9,8 @@
 
 #include <stdlib.h>
 
-enum { DIVES = 3, LIST_FEW = 150, LIST_MOST = 30000 };
+/* A program holds about so many bytes for each pattern. */
+enum { DIVES = 3, LIST_FEW = 150, LIST_MOST = 30000, PROGRAM_BYTES = 1000 };
 
 static bool done(const struct engine *engine) {
     return engine->no_memory || engine->watch->over || (engine->has_best && engine->bound >= engine->target);
@@ -67,7 +68,10 @@ static bool search_listed(struct engine *engine, struct scope *scope, const stru
                           struct finding *finding) {
     struct choice_list list;
     scope->waste = engine_waste(engine);
+    size_t types = engine->model->type_count;
     bool all = enumerate_patterns(engine, scope, root, most, &list);
+    all = all && watch_room(engine->watch, pool_bytes(&engine->pool) + list.count * PROGRAM_BYTES +
+                                               types * types * sizeof(double));
     if (all)
         raise_bound(engine, finish_search(engine, &list), CUTTING_PROOF_SEARCH, finding);
     free(list.patterns);

@@ -67,6 +67,7 @@ void master_add(struct master *master) {
     master->start[master->gathered] = (int)master->entries;
     lp_add(master->lp, &(struct lp_columns){master->gathered, master->costs, master->limit, master->start,
                                             master->row, master->entry});
+    master->added += master->entries;
     master->gathered = master->entries = 0;
 }
 
@@ -151,6 +152,15 @@ void master_free(struct master *master) {
     free(master->entry);
     free(master->start);
     free(master->row);
+}
+
+/* What the library was seen to take: the matrix by columns and by rows, the factorised basis, the arrays. */
+enum { ROW_BYTES = 1000, COLUMN_BYTES = 500, ENTRY_BYTES = 60 };
+
+size_t master_bytes(const struct master *master) {
+    size_t columns = master->own + master->column_count;
+    return MASTER_LEAST_BYTES + master->row_count * ROW_BYTES + columns * COLUMN_BYTES +
+           master->added * ENTRY_BYTES;
 }
 
 /* An alternative taken asks for its pieces; of each join, one in all is taken. */

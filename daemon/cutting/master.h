@@ -6,6 +6,9 @@
 #include "cutting/lp.h"
 #include "cutting/relax.h"
 
+/* What the linear programming library takes by itself. */
+enum { MASTER_LEAST_BYTES = 2 << 20 };
+
 struct master {
     struct engine *engine;
     const struct scope *scope;
@@ -30,6 +33,7 @@ struct master {
     double *costs, *limit, *entry;
     int *start, *row;
     size_t gathered, entries, gather_room, entry_room;
+    size_t added;              /* entries of the program */
     struct layout_part *parts; /* room for the scope's types */
     int64_t *counts;
     bool no_memory;
@@ -38,6 +42,9 @@ struct master {
 /* False for want of memory; master_free also then. */
 bool master_make(struct engine *engine, const struct scope *scope, struct master *master) MUST_CHECK;
 void master_free(struct master *master);
+
+/* What it holds, the library's own copies as far as they are known. */
+size_t master_bytes(const struct master *master);
 
 /* The columns to begin with: dummies, so that there is a solution, and those of `start` that belong to the scope. */
 void master_start(struct master *master, const int32_t *start, size_t start_count);

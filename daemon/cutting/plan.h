@@ -14,7 +14,8 @@
  * cost: value of bars and offcuts used, less the worth of remainders that go back.
  * bound: no plan that cuts the same pieces costs less. proof: how that is known, a word of enum cutting_proof.
  * proven: cost equals bound, and of everything left out it is proven that it had to be. Only then is a plan called best.
- * stopped: a limit of time, work or memory, or a cancel, ended the search.
+ * stopped: a limit of time, work or memory, or a cancel, ended the search. stopped_by: which of "time", "work", "memory",
+ *   "cancel"; only where one did.
  * unmet: pieces left out, and why: "too-long" for every bar, "too-short" for the saw, "no-stock". With "no-stock", "proof"
  *   says how it is known that not one more of them can be cut beside all that is cut of lines more urgent: "material",
  *   "prices" (with "prices", pairs of length and price), "search", or "none"; "from" instead: as for that more urgent piece,
@@ -58,6 +59,15 @@ enum cutting_proof {
     CUTTING_PROOF_SEARCH    /* every way to do better was searched */
 };
 const char *cutting_proof_name(enum cutting_proof proof);
+
+/* What ended the search before its end. */
+enum cutting_stop {
+    CUTTING_STOP_NONE,
+    CUTTING_STOP_TIME,
+    CUTTING_STOP_WORK,
+    CUTTING_STOP_MEMORY,
+    CUTTING_STOP_CANCEL
+};
 
 /* What a plan asks of people. */
 struct cutting_effort {
@@ -116,6 +126,7 @@ struct cutting_plan {
     int64_t cost;
     int64_t bound; /* may be below zero where offcuts are worth less than what returns */
     bool proven, stopped;
+    enum cutting_stop stopped_by;
     enum cutting_proof proof;
     struct cutting_effort before, after, least; /* least.returned is not used */
     bool has_offer;

@@ -138,6 +138,12 @@ json_t *cutting_plan_write(const struct cutting_problem *problem, const struct c
         "{s:o, s:o, s:b, s:b, s:s, s:o, s:o, s:o, s:f}", "cost", document_length(plan->cost), "bound",
         document_length(plan->bound), "proven", plan->proven, "stopped", plan->stopped, "proof",
         cutting_proof_name(plan->proof), "unmet", unmet, "buy", buy, "bars", runs, "ms", plan->ms);
+    static const char *const stops[] = {NULL, "time", "work", "memory", "cancel"};
+    if (document != NULL && plan->stopped &&
+        json_object_set_new(document, "stopped_by", json_string(stops[plan->stopped_by])) != 0) {
+        json_decref(document);
+        return NULL;
+    }
     if (document != NULL && !(add_effort(document, plan) && add_joins(document, problem, plan) &&
                               add_certificate(document, problem, plan))) {
         json_decref(document);

@@ -48,7 +48,8 @@ struct pricer {
     uint8_t *left_out; /* types not to be used; all 0 but for repeated searches */
     struct layout_part *stack;
     struct item *items; /* of the search at hand */
-    size_t room;        /* of the allocated tables, in cells */
+    int tables;         /* 2 where remainders can go back */
+    size_t table_room;  /* of each, in cells */
 };
 
 /* Of the types from `type` on, the most that can be placed in `room` (types before it may count too, where a row stands
@@ -58,6 +59,8 @@ static inline const double *table_most(const struct pricer *pricer, const struct
     return table->best + ((type + pricer->ahead) >> pricer->fold) * table->cells + (room >> pricer->shift);
 }
 
+/* What one will hold. */
+size_t pricer_needs(const struct scope *scope);
 /* False for want of memory. */
 bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) MUST_CHECK;
 void pricer_free(struct pricer *pricer);

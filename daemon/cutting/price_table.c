@@ -17,39 +17,6 @@ static int64_t widest_capacity(const struct scope *scope) {
     return widest;
 }
 
-/* Rows are counted from the last type, so that the row after it stands for none. */
-static void choose_rows(struct pricer *pricer, size_t cells) {
-    size_t types = pricer->scope->type_count;
-    while (pricer->shift > 0 && ((types >> pricer->fold) + 1) * cells > ROW_CELLS &&
-           types >> pricer->fold > 1)
-        pricer->fold++;
-    size_t of_a_row = (size_t)1 << pricer->fold;
-    pricer->rows = (types + of_a_row - 1) >> pricer->fold;
-    pricer->ahead = (pricer->rows << pricer->fold) - types;
-}
-
-static bool make_arrays(struct pricer *pricer) {
-    size_t types = pricer->scope->type_count;
-    size_t cells = (size_t)(pricer->capacity >> pricer->shift) + 1;
-    choose_rows(pricer, cells);
-    pricer->cell_width = calloc(types + 1, sizeof *pricer->cell_width);
-    pricer->most = calloc(types + 1, sizeof *pricer->most);
-    pricer->left_out = calloc(types + 1, 1);
-    pricer->stack = calloc(types + 1, sizeof *pricer->stack);
-    pricer->items = malloc((types + 1) * sizeof *pricer->items);
-    bool fine = pricer->cell_width && pricer->most && pricer->left_out && pricer->stack && pricer->items;
-    struct table *const tables[] = {&pricer->scrap, &pricer->back};
-    bool back = pricer->scope->model->problem->remainder.usable <= ELL_LENGTH_MAX;
-    for (int i = 0; fine && i < 1 + back; i++) {
-        tables[i]->cells = cells;
-        tables[i]->best = malloc((pricer->rows + 3) * cells * sizeof(double)); /* two rows to work in */
-        tables[i]->value = calloc(types + 1, sizeof(double));
-        fine = tables[i]->best != NULL && tables[i]->value != NULL;
-        pricer->room += (pricer->rows + 3) * cells;
-    }
-    return fine;
-}
-
 static void choose_shift(struct pricer *pricer) {
     const struct scope *scope = pricer->scope;
     int64_t types = (int64_t)scope->type_count;
@@ -60,10 +27,54 @@ static void choose_shift(struct pricer *pricer) {
             pricer->shift++;
 }
 
-bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) {
-    *pricer = (struct pricer){.scope = scope, .watch = watch, .waste = scope->waste};
+/* Rows are counted from the last type, so that the row after it stands for none. */
+static void choose_rows(struct pricer *pricer) {
+    size_t types = pricer->scope->type_count, cells = (size_t)(pricer->capacity >> pricer->shift) + 1;
+    while (pricer->shift > 0 && ((types >> pricer->fold) + 1) * cells > ROW_CELLS &&
+           types >> pricer->fold > 1)
+        pricer->fold++;
+    size_t of_a_row = (size_t)1 << pricer->fold;
+    pricer->rows = (types + of_a_row - 1) >> pricer->fold;
+    pricer->ahead = (pricer->rows << pricer->fold) - types;
+    pricer->table_room = (pricer->rows + 3) * cells; /* one row for none, two to work in */
+    bool back = pricer->scope->model->problem->remainder.usable <= ELL_LENGTH_MAX;
+    pricer->tables = 1 + back;
+}
+
+static bool make_arrays(struct pricer *pricer) {
+    size_t types = pricer->scope->type_count;
+    pricer->cell_width = calloc(types + 1, sizeof *pricer->cell_width);
+    pricer->most = calloc(types + 1, sizeof *pricer->most);
+    pricer->left_out = calloc(types + 1, 1);
+    pricer->stack = calloc(types + 1, sizeof *pricer->stack);
+    pricer->items = malloc((types + 1) * sizeof *pricer->items);
+    bool fine = pricer->cell_width && pricer->most && pricer->left_out && pricer->stack && pricer->items;
+    struct table *const tables[] = {&pricer->scrap, &pricer->back};
+    for (int i = 0; fine && i < 2 && i < pricer->tables; i++) {
+        tables[i]->cells = (size_t)(pricer->capacity >> pricer->shift) + 1;
+        tables[i]->best = malloc(pricer->table_room * sizeof(double));
+        tables[i]->value = calloc(types + 1, sizeof(double));
+        fine = tables[i]->best != NULL && tables[i]->value != NULL;
+    }
+    return fine;
+}
+
+static void lay_out(const struct scope *scope, struct pricer *pricer) {
+    *pricer = (struct pricer){.scope = scope, .waste = scope->waste};
     pricer->capacity = widest_capacity(scope);
     choose_shift(pricer);
+    choose_rows(pricer);
+}
+
+size_t pricer_needs(const struct scope *scope) {
+    struct pricer pricer;
+    lay_out(scope, &pricer);
+    return pricer_bytes(&pricer);
+}
+
+bool pricer_make(const struct scope *scope, struct watch *watch, struct pricer *pricer) {
+    lay_out(scope, pricer);
+    pricer->watch = watch;
     if (!make_arrays(pricer)) {
         pricer_free(pricer);
         return false;
@@ -95,7 +106,7 @@ void pricer_free(struct pricer *pricer) {
 }
 
 size_t pricer_bytes(const struct pricer *pricer) {
-    return pricer->room * sizeof(double);
+    return (size_t)pricer->tables * pricer->table_room * sizeof(double);
 }
 
 /* to[x] = max(from[x], from[x - width] + value): one item, or a bundle of equal ones. */

@@ -38,10 +38,8 @@ static bool settled(const struct work *work) {
 
 static bool memory_over(struct work *work) {
     struct watch *watch = work->engine->watch;
-    size_t limit = watch->options->memory;
-    if (limit > 0 && pool_bytes(&work->engine->pool) + pricer_bytes(&work->pricing.pricer) > limit)
-        watch->over = watch->memory_over = true;
-    return watch->memory_over;
+    return !watch_room(watch, pool_bytes(&work->engine->pool) + pricer_bytes(&work->pricing.pricer) +
+                                  master_bytes(&work->master));
 }
 
 /* Tries to prove at the prices of the last round that the scope holds nothing better. */
@@ -142,6 +140,8 @@ bool relax(struct engine *engine, const struct scope *scope, const int32_t *star
         relaxed->bound = INT64_MAX;
         return true;
     }
+    if (!watch_room(engine->watch, pool_bytes(&engine->pool) + pricer_needs(scope) + MASTER_LEAST_BYTES))
+        return true;
     bool fine = master_make(engine, scope, &work.master);
     fine = pricing_make(&work.master, &work.pricing) && fine;
     if (fine) {

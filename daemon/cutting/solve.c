@@ -187,7 +187,8 @@ static bool conclude(const struct cutting_problem *problem, const int64_t *wante
     if (!sequence_plan(problem, watch, plan))
         return fault_memory(fault);
     plan->proven = plan->cost == plan->bound && explained;
-    plan->stopped = watch->over || watch->cut_short;
+    plan->stopped_by = watch_reason(watch);
+    plan->stopped = plan->stopped_by != CUTTING_STOP_NONE;
     return true;
 }
 

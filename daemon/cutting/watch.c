@@ -42,11 +42,26 @@ bool watch_over(struct watch *watch, int64_t work) {
     if (options->cancel != NULL && atomic_load_explicit(options->cancel, memory_order_relaxed))
         watch->over = watch->ended = true;
     if (options->work > 0 && (double)watch->work >= (double)options->work * watch->share)
-        watch->over = true;
+        watch->over = watch->work_over = true;
     if (watch->work >> 12 != before && options->clock != NULL && options->seconds > 0 &&
         watch_seconds(watch) >= options->seconds * watch->share)
         watch->over = true;
     return watch->over;
+}
+
+bool watch_room(struct watch *watch, size_t bytes) {
+    if (watch->options->memory > 0 && bytes > watch->options->memory)
+        watch->over = watch->memory_over = true;
+    return !watch->memory_over;
+}
+
+enum cutting_stop watch_reason(const struct watch *watch) {
+    if (!watch->over && !watch->cut_short)
+        return CUTTING_STOP_NONE;
+    return watch->ended         ? CUTTING_STOP_CANCEL
+           : watch->memory_over ? CUTTING_STOP_MEMORY
+           : watch->work_over   ? CUTTING_STOP_WORK
+                                : CUTTING_STOP_TIME;
 }
 
 void watch_tell(struct watch *watch, const char *phase, int64_t best, int64_t bound, bool has_best) {

@@ -10,12 +10,11 @@ struct watch {
     double started, asked_last;
     int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
     int64_t late; /* of those, after the caller had ended it */
-    size_t memory, memory_most;
     double share;
-    bool over;      /* stays true, but for watch_share */
-    bool cut_short; /* a part of the limits ran out before */
-    bool ended;     /* by the caller: cancelled, or progress said so */
-    bool memory_over;
+    bool over;                   /* stays true, but for watch_share */
+    bool cut_short;              /* a part of the limits ran out before */
+    bool ended;                  /* by the caller: cancelled, or progress said so */
+    bool memory_over, work_over; /* which limit it was */
     struct cutting_progress progress;
 };
 
@@ -28,6 +27,12 @@ void watch_share(struct watch *watch, double share);
 /* Adds `work` steps; true when the search has to end. Cheap: the clock is read every few thousand steps only.
  */
 bool watch_over(struct watch *watch, int64_t work);
+
+/* Whether so many bytes are within the limit; if not, the search has to end. */
+bool watch_room(struct watch *watch, size_t bytes);
+
+/* The limit that ended the search, or a part of it. */
+enum cutting_stop watch_reason(const struct watch *watch);
 
 /* Seconds since the start; 0 without a clock. */
 double watch_seconds(const struct watch *watch);

@@ -193,7 +193,9 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     static const char *const proofs[] = {"none", "material", "prices", "search", NULL};
     int proof = form_choice(&form, "proof", proofs);
     const json_t *certificate = form_object(&form, "certificate");
+    static const char *const limits[] = {"time", "work", "memory", "cancel", NULL};
     form_boolean_or(&form, "stopped", false);
+    form_choice_or(&form, "stopped_by", limits, 0);
     form_number(&form, "ms", 0, 1e12);
     form_object(&form, "effort");
     form_object(&form, "offer");
