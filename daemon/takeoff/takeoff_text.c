@@ -23,6 +23,30 @@ static void line(struct page *page, const char *format, ...) {
     fputc('\n', page->out);
 }
 
+/* A text in lines that fit, broken at blanks, the first set in by `first` columns and the others by `later`. */
+static void wrapped(struct page *page, int first, int later, const char *format, ...) PRINTF_LIKE(4, 5);
+
+static void wrapped(struct page *page, int first, int later, const char *format, ...) {
+    char whole[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    /* NOLINTNEXTLINE(clang-analyzer-valist.Uninitialized): va_start is the line above. */
+    vsnprintf(whole, sizeof whole, format, arguments);
+    va_end(arguments);
+    int indent = first;
+    for (const char *at = whole; *at != '\0'; indent = later) {
+        size_t room = (size_t)length_most(8, page->width + 2 - indent), length = strlen(at), cut = length;
+        if (length > room) {
+            for (cut = room; cut > 0 && at[cut] != ' ';)
+                cut--;
+            if (cut == 0)
+                cut = strcspn(at, " ");
+        }
+        line(page, "%*s%.*s", indent, "", (int)cut, at);
+        at += cut + (at[cut] == ' ');
+    }
+}
+
 /* Column of a place along the track, 0 to width - 1. */
 static int column_of(const struct page *page, const struct takeoff *takeoff, ell_length place) {
     return (int)divide_near(place * (page->width - 1), length_most(1, takeoff->overall));
@@ -31,19 +55,20 @@ static int column_of(const struct page *page, const struct takeoff *takeoff, ell
 static void write_head(struct page *page, const struct takeoff *takeoff) {
     const struct survey *survey = &takeoff->survey;
     char overall[ELL_LENGTH_TEXT], above[ELL_LENGTH_TEXT], height[ELL_LENGTH_TEXT];
-    line(page, "%s%s%s  %s, %s, %s, drawn %s, %s fixed %s", survey->window, survey->room[0] ? ", " : "",
-         survey->room, takeoff->system->name, takeoff->catalogue->finishes[takeoff->finish].name,
-         control_words[survey->control], draw_words[survey->draw], position_words[survey->position],
-         place_words[survey->place]);
+    wrapped(page, 0, 2, "%s%s%s  %s, %s, %s, drawn %s, %s fixed %s", survey->window,
+            survey->room[0] ? ", " : "", survey->room, takeoff->system->name,
+            takeoff->catalogue->finishes[takeoff->finish].name, control_words[survey->control],
+            draw_words[survey->draw], position_words[survey->position], place_words[survey->place]);
     for (size_t i = 0; i < survey->understood_count; i++)
         line(page, "  understood: %s %s = %s mm", survey->understood[i].field, survey->understood[i].given,
              ell_length_text(survey->understood[i].length, overall));
-    fprintf(page->out, "  overall %s mm", ell_length_text(takeoff->overall, overall));
+    char over[ELL_LENGTH_TEXT + 48] = "", floor[ELL_LENGTH_TEXT + 32] = "";
     if (takeoff->above != SURVEY_UNKNOWN)
-        fprintf(page->out, "; fixing line %s mm above the opening", ell_length_text(takeoff->above, above));
+        snprintf(over, sizeof over, "; fixing line %s mm above the opening",
+                 ell_length_text(takeoff->above, above));
     if (takeoff->height != SURVEY_UNKNOWN)
-        fprintf(page->out, ", %s mm above the floor", ell_length_text(takeoff->height, height));
-    fputc('\n', page->out);
+        snprintf(floor, sizeof floor, ", %s mm above the floor", ell_length_text(takeoff->height, height));
+    wrapped(page, 2, 4, "overall %s mm%s%s", ell_length_text(takeoff->overall, overall), over, floor);
 }
 
 /* The track to scale: | ends, o brackets, # joins, ~ bends, ^ midpoint of the opening, C the cord's end. */
@@ -89,7 +114,7 @@ static void write_marks(struct page *page, const struct takeoff *takeoff) {
         }
         fputc('\n', page->out);
     }
-    line(page, "\n  mark      from left  from midpoint");
+    line(page, "\n  mark      from left  from midpoint, mm");
     for (size_t i = 0; i < takeoff->mark_count; i++)
         line(page, "  %2zu %-6s %9s  %13s", i + 1, takeoff->marks[i].join ? "join" : "",
              ell_length_text(takeoff->marks[i].from_left, left),
@@ -99,20 +124,22 @@ static void write_marks(struct page *page, const struct takeoff *takeoff) {
 static void write_parts(struct page *page, const struct takeoff *takeoff) {
     const struct fixing *fixing = takeoff->fixing;
     char length[ELL_LENGTH_TEXT], depth[ELL_LENGTH_TEXT];
+    fputc('\n', page->out);
     if (fixing != NULL)
-        line(page, "\n  into %s: drill %.3g mm, %s mm deep%s%s%s",
-             takeoff->catalogue->substrates[takeoff->into].name, fixing->drill,
-             ell_length_text(fixing->depth, depth), fixing->pilot ? " (pilot hole)" : "",
-             fixing->note[0] ? ". " : "", fixing->note);
+        wrapped(page, 2, 4, "into %s: drill %.3g mm, %s mm deep%s%s%s",
+                takeoff->catalogue->substrates[takeoff->into].name, fixing->drill,
+                ell_length_text(fixing->depth, depth), fixing->pilot ? " (pilot hole)" : "",
+                fixing->note[0] ? ". " : "", fixing->note);
     line(page, "\n  quantity  part");
     for (size_t i = 0; i < takeoff->part_count; i++) {
         const struct takeoff_part *part = &takeoff->parts[i];
         const struct part *row = &takeoff->catalogue->parts[part->part];
         if (row->unit == UNIT_LENGTH)
-            line(page, "  %5s mm  %s (%s; %s)", ell_length_text(part->quantity, length), row->code, row->name,
-                 part->why);
+            wrapped(page, 2, 12, "%5s mm  %s (%s; %s)", ell_length_text(part->quantity, length), row->code,
+                    row->name, part->why);
         else
-            line(page, "  %8" PRId64 "  %s (%s; %s)", part->quantity, row->code, row->name, part->why);
+            wrapped(page, 2, 12, "%8" PRId64 "  %s (%s; %s)", part->quantity, row->code, row->name,
+                    part->why);
     }
 }
 
@@ -120,39 +147,21 @@ static void write_loads(struct page *page, const struct takeoff *takeoff) {
     const struct takeoff_hanging *hanging = &takeoff->hanging;
     const struct takeoff_curtain *curtain = &takeoff->curtains[0];
     char width[ELL_LENGTH_TEXT], drop[ELL_LENGTH_TEXT], cloth[ELL_LENGTH_TEXT];
-    line(page,
-         "\n  %zu curtain%s %s wide, %s long finished; %" PRId64 " hooks each; %" PRId64
-         " widths of cloth, %s mm to buy",
-         takeoff->curtain_count, takeoff->curtain_count == 1 ? "" : "s",
-         ell_length_text(curtain->width, width), ell_length_text(curtain->drop, drop), curtain->hooks,
-         takeoff->cloth_widths, ell_length_text(takeoff->cloth, cloth));
+    fputc('\n', page->out);
+    wrapped(page, 2, 4,
+            "%zu curtain%s %s mm wide, %s mm long finished; %" PRId64 " hooks each; %" PRId64
+            " widths of cloth, %s mm to buy",
+            takeoff->curtain_count, takeoff->curtain_count == 1 ? "" : "s",
+            ell_length_text(curtain->width, width), ell_length_text(curtain->drop, drop), curtain->hooks,
+            takeoff->cloth_widths, ell_length_text(takeoff->cloth, cloth));
     if (hanging->state_count > 0)
-        line(page,
-             "  curtains %.1f kg; worst bracket %.0f N of %.0f N (%s); used: brackets %.0f %%, screws %.0f "
-             "%%, "
-             "bending %.0f %%, sag %.0f %%",
-             hanging->weight / 1000, hanging->reaction, hanging->limit, hanging->limit_by,
-             hanging->bracket_use * 100, hanging->screw_use * 100, hanging->bending_use * 100,
-             hanging->sag_use * 100);
-}
-
-/* One advice in lines that fit, broken at blanks, all but the first set in. */
-static void write_wrapped(struct page *page, const char *word, const struct takeoff_advice *advice) {
-    char whole[sizeof advice->message + sizeof advice->remedy + 16];
-    int indent = 4, most = page->width + 2 - indent;
-    snprintf(whole, sizeof whole, "%s: %s %s", word, advice->message, advice->remedy);
-    const char *at = whole;
-    for (bool first = true; *at != '\0'; first = false) {
-        size_t room = (size_t)(first ? most + 2 : most), length = strlen(at), cut = length;
-        if (length > room) {
-            for (cut = room; cut > 0 && at[cut] != ' ';)
-                cut--;
-            if (cut == 0)
-                cut = strcspn(at, " ");
-        }
-        line(page, "%*s%.*s", first ? indent - 2 : indent, "", (int)cut, at);
-        at += cut + (at[cut] == ' ');
-    }
+        wrapped(page, 2, 4,
+                "curtains %.1f kg; worst bracket %.0f N of %.0f N (%s); used: brackets %.0f %%, screws %.0f "
+                "%%, "
+                "bending %.0f %%, sag %.0f %%",
+                hanging->weight / 1000, hanging->reaction, hanging->limit, hanging->limit_by,
+                hanging->bracket_use * 100, hanging->screw_use * 100, hanging->bending_use * 100,
+                hanging->sag_use * 100);
 }
 
 /* The worst first. */
@@ -162,7 +171,8 @@ static void write_advice(struct page *page, const struct takeoff *takeoff) {
     for (int severity = SEVERITY_REFUSAL; severity >= SEVERITY_NOTE; severity--)
         for (size_t i = 0; i < takeoff->advice_count; i++)
             if ((int)takeoff->advice[i].severity == severity)
-                write_wrapped(page, words[severity], &takeoff->advice[i]);
+                wrapped(page, 2, 4, "%s: %s %s", words[severity], takeoff->advice[i].message,
+                        takeoff->advice[i].remedy);
 }
 
 char *takeoff_text(const struct takeoff *takeoff, int columns) {

@@ -8,8 +8,10 @@ from yard import refused
 
 def check_order(workshop):
     desk = workshop.client("desk")
-    taken = desk.ask("order.take", yard.order("A1"), "take-A1")
-    assert desk.ask("order.take", yard.order("A1"), "take-A1") == taken, "asked twice, answered otherwise"
+    order = dict(yard.order("A1"), unit="in")
+    taken = desk.ask("order.take", order, "take-A1")
+    assert desk.ask("order.take", order, "take-A1") == taken, "asked twice, answered otherwise"
+    assert taken["unit"] == "in"
     assert taken["state"] == "taken" and taken["short"] == [] and len(taken["windows"]) == 2
     # The catalogue's rule for a face-fixed track outside the recess: 150 past the opening of 1830 on each side.
     assert taken["windows"][0]["overall"] == 1830 + 2 * 150
@@ -82,6 +84,10 @@ def check_release(workshop):
     labels = {entry["kind"]: entry["labels"] for entry in released["labels"]}
     assert labels == {"cut-sheet": 1, "piece": 2, "kit": 2}, labels
     assert workshop.sql("select count(*) from ellwand.label where kind in ('piece', 'kit')") == ["4"]
+    places = workshop.sql("select concat_ws(' ', item ->> 'unit', item ->> 'plan', (item ->> 'sequence') || '-' || (item ->> 'cut'))"
+                          " from ellwand.print_job, jsonb_array_elements(payload) item where kind = 'piece' order by 1")
+    cuts = [(bar["sequence"], cut + 1) for bar in plan["bars"] for cut in range(len(bar["pieces"]))]
+    assert places == sorted(f"in {plan['plan']} {bar}-{cut}" for bar, cut in cuts), (places, cuts)
     used = {bar["bar"] for bar in plan["bars"]}
     assert {entry["bar"] for entry in saw.ask("rack.list", {"state": "bound"})["bars"]} == used
     refused(lambda: saw.ask("rack.write-off", {"bar": plan["bars"][0]["code"], "reason": "bent"}), "step-not-allowed")

@@ -14,6 +14,11 @@ def check_catalogue(workshop):
     changed["finishes"].append({"code": "GD", "name": "gold"})
     changed["parts"][0]["price"] += 1
     gone = changed["label_stocks"].pop()
+    crowded = small.catalogue()
+    sheet = {"width": 210, "height": 297, "columns": 4, "rows": 8, "left": 0, "top": 4.5, "step_x": 70, "step_y": 36}
+    crowded["label_stocks"].append({"code": "CROWDED", "name": "Too many on A4", "width": 70, "height": 36, "sheet": sheet})
+    place = f"label_stocks[{len(crowded['label_stocks']) - 1}].sheet.columns"
+    assert refused(lambda: manager.ask("catalogue.import", {"catalogue": crowded, "dry_run": True}), "out-of-range").where == place
     report = manager.ask("catalogue.import", {"catalogue": changed, "dry_run": True})
     assert report["changes"] == {"finishes": {"added": ["GD"]}, "parts": {"changed": [changed["parts"][0]["code"]]},
                                  "label_stocks": {"removed": [gone["code"]]}}, report

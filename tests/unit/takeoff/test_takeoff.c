@@ -397,6 +397,9 @@ Test(takeoff, the_terminal_shows_marks_to_scale) {
         for (const char *at = caution; *at != '\0'; at += strcspn(at, "\n") + 1)
             cr_assert(columns < 40 || strcspn(at, "\n") <= (size_t)columns,
                       "%.60s is too long for %d columns", at, columns);
+        for (const char *at = text; columns >= 60 && *at; at += strcspn(at, "\n") + 1)
+            cr_assert_leq(strcspn(at, "\n"), (size_t)columns, "a line is too long for %d columns: %.90s",
+                          columns, at);
         free(text);
     }
     takeoff_free(takeoff);
