@@ -25,7 +25,9 @@ static bool write_within(int folder, const char *name, const unsigned char *byte
     char hidden[256], shown[256];
     snprintf(hidden, sizeof hidden, ".%.200s.part", name);
     snprintf(shown, sizeof shown, "%.200s.pdf", name);
-    int file = openat(folder, hidden, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
+    /* A link that somebody left under that name must not lead elsewhere. */
+    unlinkat(folder, hidden, 0);
+    int file = openat(folder, hidden, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0644);
     if (file < 0)
         return false;
     bool good = write_all(file, bytes, count);

@@ -9,24 +9,24 @@
 
 enum { JOBS_ASKED = 100 };
 
-static ipp_t *ask_finished(struct talk *talk, const char *uri) {
+static ipp_t *ask_jobs(struct talk *talk, const char *uri, const char *which) {
     static const char *const wanted[] = {"job-id", "job-name", "job-state", "job-impressions-completed",
                                          "job-media-sheets-completed"};
     ipp_t *request = talk_request_at(talk, IPP_OP_GET_JOBS, uri);
     if (request != NULL) {
-        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "which-jobs", NULL, "completed");
+        ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "which-jobs", NULL, which);
         ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "limit", JOBS_ASKED);
         ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", 5, NULL, wanted);
     }
     return talk_ask(talk, request, uri, NULL, 0);
 }
 
-struct finished {
+struct seen_job {
     int id, state, pages;
     bool same;
 };
 
-static void read_attribute(ipp_attribute_t *attribute, const char *name, struct finished *job) {
+static void read_attribute(ipp_attribute_t *attribute, const char *name, struct seen_job *job) {
     const char *field = ippGetName(attribute);
     int number = ippGetInteger(attribute, 0);
     if (strcmp(field, "job-id") == 0)
@@ -41,7 +41,7 @@ static void read_attribute(ipp_attribute_t *attribute, const char *name, struct 
             ippGetString(attribute, 0, NULL) != NULL && strcmp(ippGetString(attribute, 0, NULL), name) == 0;
 }
 
-static void count_job(const struct finished *job, int *newest, struct device_job *found) {
+static void count_job(const struct seen_job *job, int *newest, struct device_job *found) {
     if (!job->same)
         return;
     found->completed += job->state == IPP_JSTATE_COMPLETED ? 1 : 0;
@@ -55,7 +55,7 @@ static void count_job(const struct finished *job, int *newest, struct device_job
 /* A job is a group of attributes in any order; a nameless one ends it, as does the end. */
 static struct device_job find_jobs(ipp_t *answer, const char *name) {
     struct device_job found = {0};
-    struct finished job = {0};
+    struct seen_job job = {0};
     int newest = 0;
     ipp_attribute_t *at = ippFirstAttribute(answer);
     for (;; at = ippNextAttribute(answer)) {
@@ -64,7 +64,7 @@ static struct device_job find_jobs(ipp_t *answer, const char *name) {
             continue;
         }
         count_job(&job, &newest, &found);
-        job = (struct finished){0};
+        job = (struct seen_job){0};
         if (at == NULL)
             return found;
     }
@@ -75,12 +75,20 @@ bool device_job_find(const char *uri, const char *name, int patience, struct dev
     struct fault unheard;
     if (!talk_open_printer(&talk, uri, patience, &unheard))
         return false;
-    ipp_t *answer = ask_finished(&talk, uri);
-    if (answer != NULL)
-        *job = find_jobs(answer, name);
+    ipp_t *over = ask_jobs(&talk, uri, "completed"), *open = NULL;
+    bool answered = over != NULL;
+    if (answered)
+        *job = find_jobs(over, name);
+    if (answered && job->state == 0) {
+        open = ask_jobs(&talk, uri, "not-completed");
+        answered = open != NULL;
+    }
+    if (open != NULL)
+        *job = find_jobs(open, name);
     talk_close(&talk);
-    ippDelete(answer);
-    return answer != NULL;
+    ippDelete(over);
+    ippDelete(open);
+    return answered;
 }
 
 /* "om_100x50mm-label_100x50mm", "na_index-4x6_4x6in": the size is the last part. */

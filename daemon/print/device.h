@@ -11,7 +11,7 @@ struct device_job {
     int completed; /* how many of them it printed to the end: more than one when the scheduler sent it again */
 };
 
-/* Asks the printer with this address for its finished jobs of this name. False when it does not answer or is no IPP
+/* Asks the printer with this address for its jobs of this name: those that are over, or else those that are not. False when it does not answer or is no IPP
  * printer. */
 bool device_job_find(const char *uri, const char *name, int patience, struct device_job *job);
 

@@ -177,6 +177,10 @@ static void ask_printer_too(const struct report *report, int patience, struct pr
     else if (job.state == IPP_JSTATE_ABORTED || job.state == IPP_JSTATE_CANCELED)
         report_say(status, PRINT_REFUSED,
                    "The printer gave the job up. Check the loaded stock and its size, then print it again.");
+    else if (job.state == IPP_JSTATE_HELD)
+        report_say(status, PRINT_REFUSED, REPORT_NOT_TAKEN); /* made, and no document came */
+    else if (job.state != 0)
+        report_say(status, PRINT_PRINTING, "");
 }
 
 bool print_follow(const struct print_server *server, const char *queue, int job_id,

@@ -21,6 +21,9 @@ static void settle_ended(const struct report *report, struct print_status *statu
             status, PRINT_UNKNOWN,
             "The printer was restarted or lost track of the job. Look whether it is printed before printing "
             "it again.");
+    /* "Unable to add document to print job.": CUPS 2.4 calls that completed. */
+    else if (report->job_state == IPP_JSTATE_COMPLETED && strncmp(report->job_message, "Unable to ", 10) == 0)
+        report_say(status, PRINT_REFUSED, REPORT_NOT_TAKEN);
     else if (report->job_state == IPP_JSTATE_COMPLETED)
         report_say(status, PRINT_DONE, "");
     else if (report->job_state == IPP_JSTATE_ABORTED)

@@ -23,6 +23,8 @@ void report_settle(const struct report *report, struct print_status *status);
 /* True when a scheduler's message on a printer says that it cannot get through to it: the ipp backend tells that only in words. */
 bool report_out_of_reach(const char *message);
 
+#define REPORT_NOT_TAKEN                                                                                     \
+    "The printer gave the document back; perhaps it takes no PDF. Use another printer or queue."
 #define REPORT_OUT_OF_REACH "The printer cannot be reached. Switch it on and check its cable or network."
 
 #endif
