@@ -195,8 +195,13 @@ static void advise_loads(struct takeoff *takeoff) {
            "Compare with the fixing maker's data; a competent person judges the wall itself.",
            "The check covers hanging weight at rest: nobody may pull hard or hang on the curtain.");
     if (takeoff->bend_count > 0)
-        advise(takeoff, "bends-twist", NOTE, "bay", "Hold each bend with the brackets marked beside it.",
-               "The check takes the bent track as if it were straight; bends also twist in their brackets.");
+        advise(
+            takeoff, "bends-twist", NOTE, "bay",
+            "Hold each bend with the brackets marked beside it, and ask their maker whether they hold the "
+            "track upright.",
+            "The check takes each bend as a bow that its brackets hold upright; they must hold a twist of up "
+            "to %.1f N m.",
+            hanging->torque / 1000);
 }
 
 static void advise_work(struct takeoff *takeoff) {

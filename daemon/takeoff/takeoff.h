@@ -27,7 +27,8 @@
  *   hanging?          {weight: g of curtains, track_weight: g, worst: place of the bracket that carries most,
  *                     reaction: N on it, states: [{state: "shut", "open", "left-open" or "right-open", bracket: the
  *                     worst then, reaction: N, moment: N mm, sag: mm}], bracket_use, screw_use, track_use,
- *                     bending_use, sag_use: percent of what is allowed, limit: {bracket: N, by}, invented}
+ *                     bending_use, sag_use: percent of what is allowed, torque: N mm of twist in a bent track,
+ *                     limit: {bracket: N, by}, invented}
  *   curtains          {weight: g, cloth_width, widths: of cloth in all, cloth: length to buy, each: [{side: "left",
  *                     "right" or "single", width, drop: finished, flat: width before gathering, cut_drop, widths: may
  *                     be half, hooks, overlap, return, weight: g}]}
@@ -83,6 +84,7 @@ struct takeoff_hanging {
     size_t state_count;
     double bracket_use, screw_use, track_use, bending_use,
         sag_use;          /* parts of what is allowed: 1 is all of it */
+    double torque;        /* N mm, the greatest twisting moment of a bent track; 0 of a straight one */
     double limit;         /* N, the least of bracket, screws and track */
     const char *limit_by; /* borrowed from the catalogue, or static */
     bool invented;

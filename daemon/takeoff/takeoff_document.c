@@ -99,6 +99,7 @@ static void write_hanging(struct writer *writer, json_t *root, const struct take
     put_real(writer, object, "track_use", hanging->track_use * 100, 0.1);
     put_real(writer, object, "bending_use", hanging->bending_use * 100, 0.1);
     put_real(writer, object, "sag_use", hanging->sag_use * 100, 0.1);
+    put_integer(writer, object, "torque", llround(hanging->torque));
     json_t *limit = json_object();
     put(writer, object, "limit", limit);
     put_real(writer, limit, "bracket", hanging->limit, 0.1);

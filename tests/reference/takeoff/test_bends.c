@@ -46,6 +46,7 @@ Test(bends, a_right_angle_has_a_closed_form) {
     double wanted = 1200 + 1500 - 2 * (50 + 200) + pi * 200 / 2;
     cr_assert(fabs((double)takeoff->overall / 10 - wanted) < 0.16, "%g, closed form %g",
               (double)takeoff->overall / 10, wanted);
+    cr_assert_gt(takeoff->hanging.torque, 0, "a bend twists");
     takeoff_free(takeoff);
     catalogue_free(catalogue);
 }
