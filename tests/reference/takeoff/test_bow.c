@@ -22,8 +22,9 @@ static double draw(double low, double high) {
 /* An arc on two brackets that hold it up and upright, under w along it, half its angle being a: in the middle
  * M = w r^2 (1 / cos a - 1), at the ends T = w r^2 (tan a - a); each bracket carries half. */
 Test(bow, an_arc_on_two_brackets_has_a_closed_form) {
-    for (double degrees = 5; degrees <= 60; degrees += 5) {
-        double half = degrees * pi / 180, radius = 300, w = 0.05, length = 2 * radius * half, torque;
+    for (int step = 1; step <= 12; step++) {
+        double degrees = 5.0 * step, half = degrees * pi / 180, radius = 300, w = 0.05,
+               length = 2 * radius * half, torque;
         struct beam beam = {.length = length,
                             .supports = {0, length},
                             .support_count = 2,
@@ -228,7 +229,7 @@ Test(bow, agrees_with_a_general_linear_solver_on_random_bays) {
         struct beam beam;
         struct bow bow;
         struct beam_answer answer;
-        double reactions[BEAM_SUPPORTS], sag, torque, load = 0;
+        double reactions[BEAM_SUPPORTS] = {0}, sag, torque, load = 0;
         random_bay(&beam, &bow);
         bow.twist_ratio = pow(10, draw(-2.7, 0));
         fine_nodes(&bow, &fine);
