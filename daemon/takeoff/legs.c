@@ -70,8 +70,7 @@ static bool lattice_fit(const struct takeoff *takeoff, const struct leg *leg, in
     return true;
 }
 
-static ell_length mark_at(const struct takeoff *takeoff, const struct leg *leg, int64_t over, int64_t under) {
-    ell_length step = takeoff->system->brackets.mark_step;
+static ell_length mark_at(const struct leg *leg, int64_t over, int64_t under, ell_length step) {
     return leg->midpoint + divide_near(over, under * step) * step;
 }
 
@@ -111,7 +110,8 @@ static bool place_even(const struct takeoff *takeoff, struct leg *leg, int64_t c
     if (best.miss == ELL_LENGTH_MAX)
         return false;
     for (int64_t i = 0; i < count; i++)
-        places[i] = mark_at(takeoff, leg, (2 * i - best.left) * best.outer, best.steps);
+        places[i] =
+            mark_at(leg, (2 * i - best.left) * best.outer, best.steps, takeoff->system->brackets.mark_step);
     leg->even = true;
     return places_lawful(takeoff, leg, places, count);
 }
@@ -125,8 +125,31 @@ static void share(int64_t all, int64_t room_first, int64_t room_last, int64_t si
     *last += sign * at_last;
 }
 
+/* Every spacing the same whole number of steps, where rounding each mark for itself would stretch one beyond
+ * its bound: `span` is twice that from first to last mark, `first` twice the first end. Of two places as near
+ * the one on the midpoint's side, or the track's middle's, is tried first, so that a mirror image mirrors. */
+static bool place_stepped(const struct takeoff *takeoff, struct leg *leg, int64_t count, int64_t first,
+                          int64_t span, int64_t step, ell_length *places) {
+    int64_t gaps = count - 1;
+    int64_t apart = divide_down(span, 2 * gaps * step) * step;
+    /* Twice the first mark from the leg's midpoint, what the span shrinks shared by both ends. */
+    int64_t from = 2 * leg->start + first + (span - 2 * gaps * apart) / 2 - leg->twice_midpoint;
+    int64_t down = divide_down(from, 2 * step), rest = from - down * 2 * step;
+    int64_t side = leg->twice_midpoint - leg->start - leg->end;
+    if (side == 0)
+        side = takeoff->overall - leg->twice_midpoint;
+    bool right = rest == step ? side > 0 : rest > step;
+    for (int attempt = 0; attempt < 2; attempt++, right = !right) {
+        for (int64_t i = 0; i < count; i++)
+            places[i] = leg->midpoint + (down + right) * step + i * apart;
+        if (places_lawful(takeoff, leg, places, count))
+            return true;
+    }
+    return false;
+}
+
 /* Spread evenly between the ends, wherever the midpoint of the opening is. Works with twice the lengths as
- * well. */
+ * well. Between bends, where both ends are close, marks may be tenths rather than steps. */
 static bool place_spread(const struct takeoff *takeoff, struct leg *leg, int64_t count, ell_length *places) {
     const struct system_brackets *limits = &takeoff->system->brackets;
     const struct end_limits *one = &leg->first, *two = &leg->last;
@@ -137,11 +160,16 @@ static bool place_spread(const struct takeoff *takeoff, struct leg *leg, int64_t
     share(2 * excess, 2 * (one->most - one->best), 2 * (two->most - two->best), 1, &first, &last);
     share(2 * want, 2 * (one->best - one->least), 2 * (two->best - two->least), -1, &first, &last);
     int64_t span = 2 * length - first - last;
-    for (int64_t i = 0; i <= gaps; i++)
-        places[i] =
-            mark_at(takeoff, leg, (2 * leg->start + first - leg->twice_midpoint) * gaps + i * span, 2 * gaps);
     leg->even = false;
-    return places_lawful(takeoff, leg, places, count);
+    for (ell_length step = limits->mark_step; step > 0; step = step > 1 && takeoff->bend_count > 0 ? 1 : 0) {
+        for (int64_t i = 0; i <= gaps; i++)
+            places[i] = mark_at(leg, (2 * leg->start + first - leg->twice_midpoint) * gaps + i * span,
+                                2 * gaps, step);
+        if (places_lawful(takeoff, leg, places, count) ||
+            place_stepped(takeoff, leg, count, first, span, step, places))
+            return true;
+    }
+    return false;
 }
 
 /* A short stretch between bends may hang on one bracket. */

@@ -6,6 +6,12 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
+#ifdef __SANITIZE_ADDRESS__
+enum { TRIALS = 200 };
+#else
+enum { TRIALS = 2000 };
+#endif
+
 static const double pi = 3.14159265358979323846;
 
 static struct catalogue *read_catalogue(void) {
@@ -72,7 +78,7 @@ static void walk_arc(struct walker *walker, double radius, double turn) {
 Test(bends, the_track_ends_where_the_wall_does) {
     struct catalogue *catalogue = read_catalogue();
     uint64_t seed = 7;
-    for (int trial = 0; trial < 2000; trial++) {
+    for (int trial = 0; trial < TRIALS; trial++) {
         double straights[9], angles[8];
         size_t count = 2 + (size_t)(trial % 4);
         for (size_t i = 0; i < count; i++) {
