@@ -27,9 +27,11 @@ static json_t *sheet_document(const json_t *order, const char *window_wanted) {
 
 static int draw(struct program *program, const json_t *order) {
     const char *path = program_option(program, "out"), *window = program_option(program, "window");
+    bool curtains = program_switch(program, "curtains");
     char own[80];
     if (path == NULL) {
-        snprintf(own, sizeof own, "%s.pdf", json_string_value(json_object_get(order, "order")));
+        snprintf(own, sizeof own, "%s%s.pdf", json_string_value(json_object_get(order, "order")),
+                 curtains ? "-curtains" : "");
         for (char *at = own; *at != '\0'; at++)
             if (*at == '/')
                 *at = '-';
@@ -38,7 +40,7 @@ static int draw(struct program *program, const json_t *order) {
     json_t *document = sheet_document(order, window);
     int code = json_array_size(json_object_get(document, "windows")) == 0
                    ? program_wrong(program, EXIT_REFUSED, window, "The order has no such window.")
-                   : sheet_file_write(program, "fitting-sheet", document, path);
+                   : sheet_file_write(program, curtains ? "curtain-sheet" : "fitting-sheet", document, path);
     json_decref(document);
     return code;
 }
@@ -54,7 +56,10 @@ static int run(struct program *program) {
 }
 
 static const struct command_option options[] = {
-    {"out", "FILE", "Where the PDF goes [ORDER.pdf]"}, {"window", "WINDOW", "Only this window"}, {0}};
+    {"out", "FILE", "Where the PDF goes [ORDER.pdf, or ORDER-curtains.pdf]"},
+    {"window", "WINDOW", "Only this window"},
+    {"curtains", NULL, "The curtain maker's sheet: what is sewn, and the cloth for it"},
+    {0}};
 
 const struct command command_sheet = {
     .name = "sheet",

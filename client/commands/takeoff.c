@@ -43,11 +43,11 @@ static int work_out_all(struct program *program, const struct order_file *order,
     return code;
 }
 
-/* The fitting sheets; without a workshop the windows have no code to scan. */
+/* The sheets that are asked for; without a workshop the windows have no code to scan. */
 static int draw(struct program *program, const json_t *orders, const struct order_file *order,
                 const struct catalogue *catalogue) {
-    const char *path = program_option(program, "sheet");
-    if (path == NULL)
+    const char *sheet = program_option(program, "sheet"), *curtains = program_option(program, "curtains");
+    if (sheet == NULL && curtains == NULL)
         return EXIT_DONE;
     json_t *windows = json_array();
     struct fault fault;
@@ -65,7 +65,9 @@ static int draw(struct program *program, const json_t *orders, const struct orde
     json_t *document = json_pack("{s:s, s:s, s:s*, s:s*, s:o}", "order", order->order, "unit", order->unit,
                                  "customer", order->customer[0] ? order->customer : NULL, "due",
                                  order->due[0] ? order->due : NULL, "windows", windows);
-    int code = sheet_file_write(program, "fitting-sheet", document, path);
+    int code = sheet == NULL ? EXIT_DONE : sheet_file_write(program, "fitting-sheet", document, sheet);
+    if (code == EXIT_DONE && curtains != NULL)
+        code = sheet_file_write(program, "curtain-sheet", document, curtains);
     json_decref(document);
     return code;
 }
@@ -98,6 +100,7 @@ static int run(struct program *program) {
 static const struct command_option options[] = {
     {"catalogue", "FILE", "The catalogue: systems, parts, fixings"},
     {"sheet", "FILE", "Draw the fitting sheets into this PDF file"},
+    {"curtains", "FILE", "Draw the curtain maker's sheet into this PDF file"},
     {0}};
 
 const struct command command_takeoff = {

@@ -17,6 +17,7 @@
  *                  window), survey*, takeoff*, join_open?}]
  *   count-sheet    date?, stock_takes [{stock_take, round?, bin and code (of the bin) or place (of the rack), lines
  *                  [{part, name, batch?, unit?}]?}]
+ *   curtain-sheet  as fitting-sheet: what is sewn for its windows, and the cloth to buy
  *
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_LABEL_SHEET_H
