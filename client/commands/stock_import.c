@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { LONG_MS = 300000 };
+
 /* Where the columns of the file are; -1 for one that is not there. */
 struct places {
     int part, bin, batch, quantity, booked;
@@ -103,11 +105,18 @@ static void show(const struct program *program, const json_t *answer) {
         stock_view(program, answer);
 }
 
+/* A long table takes its time; nobody wants to ask again for it. */
+static void wait_longer(struct program *program) {
+    if (program->settings.timeout_ms < LONG_MS)
+        program->settings.timeout_ms = LONG_MS;
+}
+
 static int send(struct program *program, json_t *lines, const json_t *numbers) {
     struct ell_error error = {0};
     json_t *answer = NULL;
     json_t *body = json_pack("{s:O, s:b, s:s*}", "lines", lines, "dry_run",
                              program_switch(program, "dry-run"), "reason", program_option(program, "reason"));
+    wait_longer(program);
     int code = program_ask(program, "stock.import", body, &answer, &error);
     if (error.message[0] != '\0')
         code = csv_file_refused(program, program->arguments[0], "lines", numbers, &error);
@@ -149,7 +158,8 @@ const struct command command_stock_import = {
             "are passed over. Where "
             "\"booked\" says what the books had when the file was written, only the difference to it is "
             "booked, on top of what "
-            "came and went since; without it the quantity is what is there now. At most 100 000 lines.",
+            "came and went since; without it the quantity is what is there now. At most 100 000 lines, of "
+            "which 20 000 may change something.",
     .options = options,
     .run = run,
 };

@@ -2,7 +2,7 @@
 #include "desk/statement.h"
 #include "desk/stock_steps.h"
 
-enum { IMPORT_LINES = 100000, SHOWN = 1000, BOOKED_AT_ONCE = 2000 };
+enum { IMPORT_LINES = 20000, SHOWN = 1000, BOOKED_AT_ONCE = 2000 };
 
 static bool check_line(const json_t *line, const char *path, struct fault *fault) {
     struct form form;
@@ -31,37 +31,43 @@ static bool read_import(const json_t *body, char reason[STOCK_REASON], bool *dry
     return form_close(&form);
 }
 
-/* The entries go to the store in lots, so that no single statement takes long. */
-static bool book_in_lots(struct desk_call *call, const json_t *entries, json_t *given_up,
-                         struct fault *fault) {
-    for (size_t from = 0; from < json_array_size(entries); from += BOOKED_AT_ONCE) {
+typedef json_t *lot_step(struct desk_call *call, const json_t *lot, struct fault *fault);
+
+/* The ledger entries that a lot of changes makes. */
+static json_t *entries_of(struct desk_call *call, const json_t *lot, struct fault *fault) {
+    struct store_values values = {0};
+    store_integer(&values, call->workshop);
+    store_json(&values, lot);
+    return statement_json(call, &query_stock_import_entries, &values, fault);
+}
+
+/* They go to the store in lots, so that no single statement takes long. All that `step` answers: a new list; NULL and fault. */
+static json_t *in_lots(struct desk_call *call, lot_step *step, const json_t *all, struct fault *fault) {
+    json_t *answers = json_array();
+    bool good = true;
+    for (size_t from = 0; good && from < json_array_size(all); from += BOOKED_AT_ONCE) {
         json_t *lot = json_array();
-        for (size_t i = from; i < json_array_size(entries) && i < from + BOOKED_AT_ONCE; i++)
-            json_array_append(lot, json_array_get(entries, i));
-        json_t *lost = stock_take_away(call, lot, fault);
-        bool good = lost != NULL && json_array_extend(given_up, lost) == 0;
-        json_decref(lost);
+        for (size_t i = from; i < json_array_size(all) && i < from + BOOKED_AT_ONCE; i++)
+            json_array_append(lot, json_array_get(all, i));
+        json_t *answer = step(call, lot, fault);
+        good = answer != NULL && (json_array_extend(answers, answer) == 0 || fault_memory(fault));
+        json_decref(answer);
         json_decref(lot);
-        if (!good)
-            return false;
     }
-    return true;
+    if (good)
+        return answers;
+    json_decref(answers);
+    return NULL;
 }
 
 static bool book(struct desk_call *call, const json_t *parts, const json_t *changes, json_t *answer,
                  struct fault *fault) {
-    struct store_values values = {0};
-    store_integer(&values, call->workshop);
-    store_json(&values, changes);
-    json_t *entries = statement_json(call, &query_stock_import_entries, &values, fault);
-    json_t *given_up = json_array();
-    json_t *handed = entries != NULL && book_in_lots(call, entries, given_up, fault)
-                         ? stock_hand_on(call, parts, 0, fault)
-                         : NULL;
+    json_t *entries = in_lots(call, entries_of, changes, fault);
+    json_t *given_up = entries == NULL ? NULL : in_lots(call, stock_take_away, entries, fault);
+    json_t *handed = given_up == NULL ? NULL : stock_hand_on(call, parts, 0, fault);
     bool good = handed != NULL;
     if (good)
-        good = (json_object_set_new(answer, "entries", json_integer((json_int_t)json_array_size(entries))) ==
-                    0 &&
+        good = (json_object_set(answer, "entries", json_object_get(answer, "changed")) == 0 &&
                 json_object_set(answer, "given_up", given_up) == 0 &&
                 json_object_set(answer, "handed_on", handed) == 0) ||
                fault_memory(fault);
