@@ -89,12 +89,15 @@ static const char *cut_text(const struct piece *piece, char text[48]) {
     return text;
 }
 
-/* "BENCH plan 5", or less where less is told. */
-static const char *saw_text(const struct piece *piece, char text[112]) {
+/* "BENCH plan 5", or less where less is told; "plan 5", which names one saw as well, where the whole is too wide. */
+static const char *saw_text(struct page *page, const struct piece *piece, double width, char text[112]) {
+    static const struct text_style least = {.most = LABEL_LEAST, .least = LABEL_LEAST};
     if (piece->plan > 0)
         snprintf(text, 112, "%s%splan %" PRId64, piece->saw, piece->saw[0] ? " " : "", piece->plan);
     else
         snprintf(text, 112, "%s", piece->saw);
+    if (piece->plan > 0 && page_text_width(page, &least, text) > width)
+        snprintf(text, 112, "plan %" PRId64, piece->plan);
     return text;
 }
 
@@ -115,7 +118,8 @@ static void draw_saw(struct page *page, struct area column, const struct piece *
     }
     double high = fmin(column.height, 12);
     struct area block = {column.x, column.y + (column.height - high) / 2, column.width, high};
-    page_text(page, area_top(&block, 3.6), &small, saw_text(piece, text)[0] ? text : "cut");
+    page_text(page, area_top(&block, 3.6), &small,
+              saw_text(page, piece, block.width, text)[0] ? text : "cut");
     page_text(page, area_inset(block, 0, 0.6), &large, cut);
 }
 
@@ -185,7 +189,7 @@ static void draw_strip(struct page *page, struct area area, const struct piece *
     }
     if (inside.width < 8)
         return;
-    saw_text(piece, where);
+    saw_text(page, piece, HUGE_VAL, where);
     if (cut_text(piece, cut)[0] != '\0')
         snprintf(saw, sizeof saw, "%s%scut %s", where, where[0] ? " " : "", cut);
     page_text(page, inside, &fact,
