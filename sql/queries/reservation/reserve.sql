@@ -1,7 +1,8 @@
 -- Gives free stock of some parts, all locked before (reservation/lock), to the kit lines that are short of them: by due
 -- date, priority (9 first) and age of the order; from the bins as they come along the walk. Never more than a line
 -- still wants, never more than is free: lines and bins are laid end to end along one scale of running sums for each
--- part, and what overlaps is reserved. Parts by length come from one reel each (migration 0071).
+-- part, and what overlaps is reserved. Parts by length come from one reel each (migration 0071), parts that must look alike from
+-- one batch (migration 0113).
 -- $1 workshop, $2 [part id, ..], $3 order, or null for every open order
 -- -> {"reserved": lines helped, "orders": [numbers helped], "short": [{order, window, part, name, unit, short}, ..]}
 with asked as (
@@ -35,12 +36,14 @@ with asked as (
     select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from asked
-    join part on part.id = asked.part and part.unit = 'each'
+    join part on part.id = asked.part and part.unit = 'each' and not one_batch(part.id)
     join stock on stock.part = asked.part
     join bin on bin.id = stock.bin
     where stock.on_hand > stock.reserved
 ), reels as materialized (
     select * from reserve_reels($1, array(select part from asked), $3, 0)
+    union all
+    select * from reserve_batches($1, array(select part from asked), $3, 0)
 ), share as (
     select want.id as kit_line, free.id as stock,
            (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
@@ -56,10 +59,11 @@ with asked as (
 ), helped as (
     select kit_line from given union select kit_line from reels
 ), left_short as (
-    -- what lies beyond the end of all that is free, or has no reel
-    select want.*, case when exists (select from reels where reels.kit_line = want.id) then 0
-                        else least(want.short, greatest(0, want.upto - coalesce(total.quantity, 0))) end as still
-    from want left join (select part, sum(quantity) as quantity from free group by part) total on total.part = want.part
+    -- what lies beyond the end of all that is free, or has no reel or batch
+    select want.*, coalesce(want.short - reels.quantity,
+                            least(want.short, greatest(0, want.upto - coalesce(total.quantity, 0)))) as still
+    from want left join reels on reels.kit_line = want.id
+              left join (select part, sum(quantity) as quantity from free group by part) total on total.part = want.part
 )
 select jsonb_build_object(
     'reserved', (select count(*) from helped),

@@ -8,6 +8,7 @@ with asked as (
 ), line as materialized (
     select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name, job_order.due, job_order.priority,
            job_order.id as order_id, job_window.position as window_position, kit_line.position,
+           one_batch(kit_line.part) as alike,  -- reserve_batches sees to those
            kit_line.wanted - kit_line.picked
                - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
     from asked
@@ -18,7 +19,7 @@ with asked as (
     where $3::bigint is null or job_order.id = $3
 ), want as (
     select line.*, other.part as instead,
-           sum(short) over (partition by other.part order by due, priority desc, order_id, window_position, line.position, line.id) as upto
+           sum(case when alike then 0 else short end) over (partition by other.part order by due, priority desc, order_id, window_position, line.position, line.id) as upto
     from line
     join kit_line_substitute other on other.kit_line = line.id and other.place = $4::integer
     join asked on asked.part = other.part
@@ -33,11 +34,13 @@ with asked as (
     where stock.on_hand > stock.reserved
 ), reels as materialized (
     select * from reserve_reels($1, array(select part from asked), $3, $4::integer)
+    union all
+    select * from reserve_batches($1, array(select part from asked), $3, $4::integer)
 ), share as (
     select want.id as kit_line, free.id as stock,
            (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
     from want
-    join free on free.part = want.instead
+    join free on free.part = want.instead and not want.alike
              and free.upto > want.upto - want.short
              and want.upto > free.upto - free.quantity
 ), given as (

@@ -33,10 +33,10 @@ class Round:
         self.clients = {role: workshop.client(role) for role in workshop.keys}
         self.fresh = itertools.count()
         first = books.PAST + 1
-        # Kits of open orders: waiting ones, those being picked, complete ones (see fill.sql).
+        # Kits of open orders: waiting ones, those being picked (see fill.sql).
         self.waiting = iter([number for number in range(first, books.ORDERS) if number % 4 in (0, 1)])
         self.picking = iter([number for number in range(first, books.ORDERS) if number % 4 == 2])
-        self.complete = iter([number for number in range(first, books.ORDERS) if number % 4 == 3])
+        self.labelled = itertools.count(1)  # kits of long ago, whose labels were printed
 
     def ask(self, role, verb, body):
         return self.clients[role].ask(verb, body, seconds=60)
@@ -69,7 +69,7 @@ def readers():
         ("reorder.list", "manager", "part", {"part": "LK-GLIDER"}), ("reorder.list", "manager", "", {}),
         ("purchase.list", "manager", "", {}), ("purchase.list", "manager", "open", {"open": True}),
         ("purchase.show", "manager", "", {"purchase": 100}), ("key.list", "manager", "", {}),
-        ("catalogue.export", "manager", "", {}),
+        ("catalogue.export", "manager", "", {}), ("parcel.list", "stores", "", {"order": open_order}),
         ("report.stock", "manager", "", {}), ("report.rack", "manager", "", {}), ("report.yield", "manager", "", {}),
         ("report.yield", "manager", "2 years", {"by": "saw", "weeks": 104}), ("report.metres", "manager", "", {}),
         ("report.shortages", "manager", "", {}), ("report.late", "manager", "", {}), ("report.dead", "manager", "", {}),
@@ -119,7 +119,7 @@ def changers():
         ("stock.adjust", "stores", "", lambda round_: {"reason": "bench", "lines": [{"part": "LK-GLIDER", "bin": "A1", "by": 1}]}),
         ("stock.move", "stores", "", lambda round_: {"lines": [{"part": "LK-GLIDER", "from": "A1", "to": "B1", "quantity": 1}]}),
         ("bin.set", "stores", "", a_bin), ("bin.label", "stores", "", lambda round_: {"bins": ["A1"]}),
-        ("label.reprint", "stores", "", lambda round_: {"code": books.scan_code("K", next(round_.complete))}),
+        ("label.reprint", "stores", "", lambda round_: {"code": books.scan_code("K", next(round_.labelled))}),
         ("rack.add", "saw", "", lambda round_: {"kind": "offcut", "system": "LARK", "finish": "WH", "length": 900}),
         ("rack.write-off", "saw", "", lambda round_: {
             "bar": round_.ask("saw", "rack.add", {"kind": "offcut", "system": "LARK", "finish": "WH", "length": 900})["bars"][0]["code"],
