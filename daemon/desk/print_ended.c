@@ -29,15 +29,14 @@ void print_hold(const struct print_attempt *attempt, bool unsure, const char *wo
     outcome->unsure = unsure;
     if (unsure)
         snprintf(outcome->words, sizeof outcome->words,
-                 "%.300s Look which labels came out (%" PRId64 " of %" PRId64
-                 " for certain). Then: `ellwand print retry %" PRId64
-                 " --from N` prints from label N on, `ellwand print retry %" PRId64
-                 "` prints the rest as marked reprints, `ellwand print done %" PRId64 "` when all are there.",
-                 words, known, all, attempt->job, attempt->job, attempt->job);
+                 "%.300s Look: %" PRId64 " of %" PRId64 " came out for certain. `ellwand print retry %" PRId64
+                 " --from N` prints label N on; without --from all that is left, marked as reprints; `print "
+                 "done %" PRId64 "` if all are there.",
+                 words, known, all, attempt->job, attempt->job);
     else
         snprintf(outcome->words, sizeof outcome->words,
-                 "%.440s Then: `ellwand print retry %" PRId64
-                 "` to print it, or `ellwand print cancel %" PRId64 "`.",
+                 "%.440s `ellwand print retry %" PRId64 "` prints it, `print cancel %" PRId64
+                 "` gives it up.",
                  words, attempt->job, attempt->job);
 }
 
