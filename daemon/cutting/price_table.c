@@ -21,7 +21,7 @@ static void choose_shift(struct pricer *pricer) {
     const struct scope *scope = pricer->scope;
     int64_t types = (int64_t)scope->type_count;
     int64_t exact_most = scope->waste < pricer->capacity ? 8 * EXACT_CELLS : EXACT_CELLS;
-    int64_t grid = types < FINE_TYPES ? GRID_CELLS : FINE_CELLS;
+    int64_t grid = types < FINE_TYPES ? GRID_CELLS : FINE_CELLS / pricer->tables;
     if (pricer->capacity * (types + 1) > exact_most)
         while (pricer->capacity >> pricer->shift >= grid)
             pricer->shift++;
@@ -37,8 +37,6 @@ static void choose_rows(struct pricer *pricer) {
     pricer->rows = (types + of_a_row - 1) >> pricer->fold;
     pricer->ahead = (pricer->rows << pricer->fold) - types;
     pricer->table_room = (pricer->rows + 3) * cells; /* one row for none, two to work in */
-    bool back = pricer->scope->model->problem->remainder.usable <= ELL_LENGTH_MAX;
-    pricer->tables = 1 + back;
 }
 
 static bool make_arrays(struct pricer *pricer) {
@@ -62,6 +60,7 @@ static bool make_arrays(struct pricer *pricer) {
 static void lay_out(const struct scope *scope, struct pricer *pricer) {
     *pricer = (struct pricer){.scope = scope, .waste = scope->waste};
     pricer->capacity = widest_capacity(scope);
+    pricer->tables = scope->model->problem->remainder.usable <= ELL_LENGTH_MAX ? 2 : 1;
     choose_shift(pricer);
     choose_rows(pricer);
 }
