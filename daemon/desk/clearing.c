@@ -75,13 +75,13 @@ static json_t *row_of(const json_t *group, const json_t *told, const struct clea
     bool clear = number_of(group, "weeks") >= CLEARING_WEEKS_ENOUGH &&
                  number_of(told, "days") >= (double)rules->age && keep < cost;
     char why[WHY_TEXT];
-    json_t *row = json_pack(
-        "{s:O, s:O, s:O, s:O, s:O, s:O, s:O, s:f, s:f, s:I, s:I, s:b}", "bar", json_object_get(told, "bar"),
-        "code", json_object_get(told, "code"), "system", json_object_get(group, "system"), "finish",
-        json_object_get(group, "finish"), "length", json_object_get(told, "length"), "age_days",
-        json_object_get(told, "days"), "value", json_object_get(told, "value"), "demand",
-        round(offcut->demand * 1000) / 1000, "chance", round(offcut->chance * 10000) / 10000, "keep",
-        (json_int_t)llround(keep), "cost", (json_int_t)llround(cost), "clear", clear);
+    json_t *row =
+        json_pack("{s:O, s:O, s:O, s:O, s:O, s:O, s:f, s:f, s:I, s:I, s:b}", "bar",
+                  json_object_get(told, "bar"), "system", json_object_get(group, "system"), "finish",
+                  json_object_get(group, "finish"), "length", json_object_get(told, "length"), "age_days",
+                  json_object_get(told, "days"), "value", json_object_get(told, "value"), "demand",
+                  round(offcut->demand * 1000) / 1000, "chance", round(offcut->chance * 10000) / 10000,
+                  "keep", (json_int_t)llround(keep), "cost", (json_int_t)llround(cost), "clear", clear);
     if (row == NULL)
         return NULL;
     static const char *const optional[] = {"batch", "place"};

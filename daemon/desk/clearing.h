@@ -15,7 +15,7 @@ struct clearing {
     double place_cost; /* of one place on the rack for a year, minor units */
 };
 
-/* Adds a row for each offcut of a group of the statement rack/clear_out to `rows`: {bar, code, system, finish, length, batch?,
+/* Adds a row for each offcut of a group of the statement rack/clear_out to `rows`: {bar, system, finish, length, batch?,
  * place?, age_days, value, demand, chance, keep, cost, clear, why}. keep: chance x value; cost: of its place for that time;
  * clear: it is old enough, the history is long enough, and keeping it is worth less than its place. False and a fault as
  * clear_out_compute, or "out-of-memory". */

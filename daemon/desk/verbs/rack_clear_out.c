@@ -1,6 +1,8 @@
 /* Proposes which offcuts to write off: those that are old and not worth the place they take. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/clearing.h"
-#include "desk/verb.h"
+#include "desk/statement.h"
+
+#include <stdio.h>
 
 struct asked {
     struct clearing rules;
@@ -69,6 +71,27 @@ static json_t *weigh(const json_t *found, const struct asked *asked, struct faul
     return answer;
 }
 
+/* Each listed row gets the code on its label. */
+static bool add_codes(struct desk_call *call, json_t *answer, struct fault *fault) {
+    json_t *rows = json_object_get(answer, "rows"), *ids = json_array(), *row;
+    struct store_values values = {0};
+    size_t index;
+    json_array_foreach(rows, index, row) {
+        json_array_append(ids, json_object_get(row, "bar"));
+    }
+    store_integer(&values, call->workshop);
+    store_json(&values, ids);
+    json_decref(ids);
+    json_t *codes = statement_json(call, &query_rack_codes, &values, fault);
+    json_array_foreach(rows, index, row) {
+        char id[24];
+        snprintf(id, sizeof id, "%lld", (long long)json_integer_value(json_object_get(row, "bar")));
+        json_object_set(row, "code", json_object_get(codes, id));
+    }
+    json_decref(codes);
+    return codes != NULL;
+}
+
 static json_t *run(struct desk_call *call, struct fault *fault) {
     struct asked asked;
     if (!read_asked(call->body, &asked, fault))
@@ -76,7 +99,10 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     json_t *found = desk_read(call, &query_rack_clear_out, "rack", fault);
     json_t *answer = found == NULL ? NULL : weigh(found, &asked, fault);
     json_decref(found);
-    return answer;
+    if (answer == NULL || add_codes(call, answer, fault))
+        return answer;
+    json_decref(answer);
+    return NULL;
 }
 
 const struct desk_verb desk_verb_rack_clear_out = {

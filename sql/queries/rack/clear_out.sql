@@ -1,6 +1,6 @@
 -- What the offcuts of workshop $1 are weighed by, for each system and finish that has any on the rack (not in a plan). $2 {"system"?,
 -- "finish"?}. -> {"places", "taken": by offcuts, "groups": [{system, finish, kerf (tenths, of the widest saw), usable, value_share,
--- yield, weeks: of history, at most 52, pieces: [[length, paired, number]] cut in them, offcuts: [{bar, code, length, usable: less a
+-- yield, weeks: of history, at most 52, pieces: [[length, paired, number]] cut in them, offcuts: [{bar, length, usable: less a
 -- trim still to be cut off (tenths), value, batch, place, days, mates: more of its batch lies there}]}]}
 with asked as (
     select $2::jsonb ->> 'system' as system, $2::jsonb ->> 'finish' as finish, (now() at time zone 'UTC')::date as today,
@@ -29,7 +29,7 @@ with asked as (
     from asked join cut_week on cut_week.workshop = $1::integer and week >= asked.since group by cut_week.system, cut_week.finish
 ), grouped as (
     select offcut.system, offcut.finish, jsonb_agg(jsonb_build_object(
-               'bar', offcut.id, 'code', scan_code('F', offcut.id), 'length', mm(offcut.length),
+               'bar', offcut.id, 'length', mm(offcut.length),
                'usable', greatest(0, offcut.length - case when squared then 0 else tool.trim end), 'value', coalesce(value, 0),
                'batch', nullif(offcut.batch, ''), 'place', nullif(place, ''), 'days', days, 'mates', coalesce(batch.lie, 0) > 1)
                order by offcut.id) as offcuts

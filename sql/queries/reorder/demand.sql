@@ -18,15 +18,9 @@ with asked as materialized (
 ), told as (
     select supplier ->> 'code' as supplier, (supplier ->> 'lead_days')::integer as days
     from newest, jsonb_array_elements(newest.data -> 'suppliers') supplier
-), lead as materialized (
-    select supplier, purchase, part, system, days from purchase_lead
-    where workshop = (select workshop from asked) and ordered_at > now() - interval '728 days'
-), thing_lead as (
-    select supplier, part, system, avg(days) as days, stddev_samp(days) as deviation, count(*) as seen
-    from lead group by supplier, part, system having count(*) >= 3
 ), supplier_lead as (
     select supplier, avg(days) as days, stddev_samp(days) as deviation, count(*) as seen
-    from (select supplier, avg(days) as days from lead group by supplier, purchase) as delivery
+    from delivery where workshop = (select workshop from asked) and ordered_at > now() - interval '728 days'
     group by supplier having count(*) >= 3
 ), buying as materialized (
     select line.part, line.system, line.finish, line.length, purchase.state, line.quantity, line.received,
@@ -88,7 +82,7 @@ with asked as materialized (
 ), page as materialized (
     select found.*, row_number() over (order by key) as place
     from (select thing.* from thing, asked where key > asked.after order by key limit (select most + 1 from asked)) as found
-), parts as (
+), parts as materialized (
     -- what only parts have
     select page.key, held.on_hand, history.first, history.used, due.due
     from page
@@ -120,7 +114,7 @@ with asked as materialized (
                                                  and piece.state in ('released', 'cut', 'matched')) as yes) released
               group by 1) as week) due
     where page.part is not null
-), bars as (
+), bars as materialized (
     -- what only bars have
     select page.key, held.on_hand, opened.first, history.used, pieces.waiting, reached.yield,
            case when all_lengths.year > 0 then coalesce(opened.year, 0)::numeric / all_lengths.year
@@ -153,6 +147,23 @@ with asked as materialized (
         where purchase.workshop = asked.workshop and purchase.state in ('ordered', 'received') and purchase_line.system = page.system
         order by purchase.id desc limit 1) buyer on true
     where page.part is null
+), thing_lead as materialized (
+    -- of this part, or of bars of this system, from this supplier: the days of each line of which all came that was to come
+    select thing.key, lead.*
+    from (select page.key, page.part, page.system, coalesce(page.supplier, bars.supplier) as supplier
+          from page left join bars on bars.key = page.key) thing
+    cross join lateral (
+        select avg(line_days) as days, stddev_samp(line_days) as deviation, count(*) as seen
+        from (select sum(receipt.quantity * extract(epoch from receipt.at - purchase.ordered_at)) / sum(receipt.quantity) / 86400 as line_days
+              from purchase_line line
+              join purchase on purchase.id = line.purchase and purchase.workshop = (select workshop from asked)
+                  and purchase.supplier = thing.supplier and purchase.state in ('ordered', 'received')
+                  and purchase.ordered_at > now() - interval '728 days'
+              join purchase_receipt receipt on receipt.line = line.id
+              where (line.part = thing.part or line.system = thing.system)
+                and (purchase.state = 'received' or line.received >= line.quantity)
+              group by line.id) as line) lead
+    where lead.seen >= 3
 ), listed as (
     select page.key, page.place, coalesce(page.supplier, bars.supplier) as supplier, page.part, page.system, jsonb_build_object(
         'kind', case when page.part is null then 'bar' else 'part' end, 'code', page.code, 'name', page.name, 'unit', page.unit,
@@ -187,8 +198,7 @@ select jsonb_build_object(
                               when told.days is not null then 'catalogue' else 'assumed' end)
             order by listed.key), '[]')
         from listed
-        left join thing_lead on thing_lead.supplier = listed.supplier
-            and (thing_lead.part = listed.part or thing_lead.system = listed.system)
+        left join thing_lead on thing_lead.key = listed.key
         left join supplier_lead on supplier_lead.supplier = listed.supplier
         left join told on told.supplier = listed.supplier
         where listed.place <= most),

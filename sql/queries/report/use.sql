@@ -10,7 +10,7 @@ with asked as (
     group by sent_week.part
 ), lost as (
     select part_week.part, -sum(adjusted) as lost
-    from asked join part on part.workshop = $1::integer join part_week on part_week.part = part.id and week >= asked.since
+    from asked join part on part.workshop = $1::integer join part_week on part_week.part = part.id and week >= asked.since and adjusted <> 0
     group by part_week.part having sum(adjusted) <> 0
 ), line as (
     select ('1 ' || part.code) collate "C" as key, 'part' as kind, part.code, part.name, part.unit, sent.kits, coalesce(told, 0) as told,
