@@ -2,7 +2,7 @@
 -- waiting pieces call for; a page of them, by key. $2 {"part"?: code | "bar"?: {"system", "finish", "length" (tenths)}, "after"?: key,
 -- "limit"?}. -> {"this_week", "week_left": share of it, "service": of the catalogue's practice or null, "open": whole weeks that were
 -- open for work, counted back (0: the last one), "rows": [..], "next"}. A row: what the thing is; who supplies it, on what terms and
--- how long that takes; "class" by the value used in a year; "weeks" of history and in them "used" [[weeks back, quantity]]; on_hand,
+-- how long that takes; "class" by the value used in a year (class_bound); "weeks" of history and in them "used" [[weeks back, quantity]]; on_hand,
 -- proposed; "coming" [[weeks ahead, quantity]]; for parts "due" [[weeks ahead, hard, soft]], what open orders still take: hard once
 -- their track is released; for bars "waiting" [[weeks ahead, length of pieces in no plan]], the "yield" reached, and the "share" of
 -- this length in what was opened. Weeks begin on Monday. Lead times are those of receipts really seen (of the thing itself, else of
@@ -11,8 +11,7 @@ with asked as materialized (
     select $1::integer as workshop, $2::jsonb ->> 'part' as part, ($2::jsonb -> 'bar') ->> 'system' as system,
            ($2::jsonb -> 'bar') ->> 'finish' as finish, (($2::jsonb -> 'bar') ->> 'length')::bigint as length,
            coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, coalesce($2::jsonb ->> 'after', '') as after,
-           week_of(now()) as this_week, extract(year from now() at time zone 'UTC')::integer as this_year,
-           extract(doy from now() at time zone 'UTC')::numeric / 366 as year_gone
+           week_of(now()) as this_week
 ), newest as materialized (
     select data from catalogue_version where workshop = (select workshop from asked) order by version desc limit 1
 ), told as (
@@ -41,26 +40,6 @@ with asked as materialized (
            sum(bar_week.opened) filter (where week > asked.this_week - 364) as year
     from asked join bar_week on bar_week.workshop = asked.workshop and asked.part is null
     group by bar_week.system, bar_week.finish, bar_week.length
-), part_value as materialized (
-    select part.id, sum(case year when asked.this_year then used else used * (1 - year_gone) end)
-                    * coalesce((part.data ->> 'price')::numeric, 0) / case part.unit when 'length' then 10000 else 1 end as value
-    from asked
-    join part on part.workshop = asked.workshop and part.current and asked.system is null
-    join part_year on part_year.part = part.id and part_year.year >= asked.this_year - 1
-    group by part.id
-), bar_value as (
-    select opened.*, coalesce(opened.year, 0) * bar_length.price as value
-    from asked join opened on true
-    join bar_length on bar_length.workshop = asked.workshop and (bar_length.system, bar_length.length) = (opened.system, opened.length)
-), class as materialized (
-    -- A: the dearest, down to where 80 % of the value is reached; B: on to 95 %; parts among parts, bars among bars
-    select bars, id, system, finish, length, case when value <= 0 then 'C' when before < 0.80 * whole then 'A'
-                                                  when before < 0.95 * whole then 'B' else 'C' end as class
-    from (select bars, id, system, finish, length, value, sum(value) over (partition by bars) as whole,
-                 sum(value) over (partition by bars order by value desc, id, system, finish, length) - value as before
-          from (select false as bars, id, null as system, null as finish, null::bigint as length, value from part_value
-                union all
-                select true, null, system, finish, length, value from bar_value) as each) as ranked
 ), thing as (
     select ('1 ' || part.code) collate "C" as key, part.id as part, null as system, null as finish, null::bigint as length, part.code,
            part.name, part.unit, part.data ->> 'supplier' as supplier, (part.data ->> 'price')::bigint as price, part.data as terms
@@ -116,7 +95,7 @@ with asked as materialized (
     where page.part is not null
 ), bars as materialized (
     -- what only bars have
-    select page.key, held.on_hand, opened.first, history.used, pieces.waiting, reached.yield,
+    select page.key, held.on_hand, opened.first, opened.year, history.used, pieces.waiting, reached.yield,
            case when all_lengths.year > 0 then coalesce(opened.year, 0)::numeric / all_lengths.year
                 when page.length = longest.length then 1 else 0 end as share, buyer.supplier
     from page
@@ -168,7 +147,9 @@ with asked as materialized (
     select page.key, page.place, coalesce(page.supplier, bars.supplier) as supplier, page.part, page.system, jsonb_build_object(
         'kind', case when page.part is null then 'bar' else 'part' end, 'code', page.code, 'name', page.name, 'unit', page.unit,
         'system', page.system, 'finish', page.finish, 'length', mm(page.length), 'price', page.price, 'pack', page.terms -> 'pack',
-        'least', page.terms -> 'least', 'prices', page.terms -> 'prices', 'class', coalesce(part_class.class, bar_class.class, 'C'),
+        'least', page.terms -> 'least', 'prices', page.terms -> 'prices',
+        'class', case when spent.value <= 0 then 'C' when spent.value >= class_bound.a_from then 'A'
+                      when spent.value >= class_bound.b_from then 'B' else 'C' end,
         'on_hand', coalesce(parts.on_hand, bars.on_hand), 'weeks', least(104, greatest(0, (asked.this_week - coalesce(parts.first, bars.first)) / 7)),
         'used', coalesce(parts.used, bars.used, '[]'), 'due', coalesce(parts.due, '[]'), 'waiting', coalesce(bars.waiting, '[]'),
         'yield', round(bars.yield, 4), 'share', round(bars.share, 4), 'proposed', coming.proposed, 'coming', coalesce(coming.coming, '[]')) as line
@@ -176,8 +157,9 @@ with asked as materialized (
     cross join asked
     left join parts on parts.key = page.key
     left join bars on bars.key = page.key
-    left join class part_class on part_class.id = page.part
-    left join class bar_class on (bar_class.system, bar_class.finish, bar_class.length) = (page.system, page.finish, page.length)
+    left join class_bound on class_bound.workshop = asked.workshop and class_bound.bars = (page.part is null)
+    cross join lateral (select coalesce(case when page.part is null then bars.year * page.price
+                                             else part_value(page.part, page.price, page.unit) end, 0) as value) spent
     cross join lateral (
         select coalesce(sum(quantity) filter (where state = 'proposed'), 0) as proposed,
                jsonb_agg(jsonb_build_array(ahead, quantity - received)) filter (where state = 'ordered' and quantity > received) as coming

@@ -24,7 +24,8 @@ def history(workshop, part, weeks):
                  f" from part_week where part = (select id from part where code = '{part}') group by 1, 2"
                  f" on conflict (part, year) do update set used = excluded.used;"
                  f" insert into open_week select 1, week_of(now()) - 7 * back from (values"
-                 f" {', '.join(f'({back})' for back, used in rows if used is not None)}) as told (back) on conflict do nothing")
+                 f" {', '.join(f'({back})' for back, used in rows if used is not None)}) as told (back) on conflict do nothing;"
+                 f" select reckon_classes(1)")
 
 
 def line_of(manager, code, **body):

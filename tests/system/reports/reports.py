@@ -171,6 +171,18 @@ def check_dead(workshop, manager, stores):
     workshop.sql(move.format("+", code))
 
 
+def check_classes(workshop, manager):
+    """What a new week's first pick finds: the dearest by use are A, what nobody uses is C."""
+    workshop.sql("select ellwand.reckon_classes(1)")
+    lines = [line for line in manager.ask("reorder.list", {"limit": 1000})["lines"] if line["kind"] == "part"]
+    used = {row["code"]: row["used"] for row in manager.ask("report.use")["rows"] if row["kind"] == "part" and row["kits"]}
+    worth = {line["code"]: used.get(line["code"], 0) * (line["price"] or 0) / (1000 if line["unit"] == "length" else 1) for line in lines}
+    dearest = max(worth, key=worth.get)
+    classes = {line["code"]: line["class"] for line in lines}
+    assert classes[dearest] == "A" and set(classes.values()) == {"A", "B", "C"}, classes
+    assert all(classes[code] == "C" for code in classes if code not in used and worth[code] == 0), classes
+
+
 def check_weeks(workshop):
     """What is put back counts in the week in which it was picked, the latest pick first."""
     line, stock = workshop.sql("select kit_line.id, stock from ellwand.kit_line join ellwand.reservation on kit_line = kit_line.id"
@@ -270,6 +282,7 @@ def main():
         check_shortages(manager, desk)
         check_use(workshop, manager, stores)
         check_dead(workshop, manager, stores)
+        check_classes(workshop, manager)
         check_weeks(workshop)
         check_backfill(workshop)
         check_late(workshop, desk)
