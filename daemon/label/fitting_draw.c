@@ -37,6 +37,8 @@ void draw_upright(struct page *page, double x, double y1, double y2, const char 
 
 /* ---- the marks ---- */
 
+static const double pieces_row = 5.6; /* mm that the lengths of pieces take below the others */
+
 /* The track stretched over the width: x of a length from its left end. */
 struct stretch {
     double x, scale;
@@ -104,6 +106,27 @@ static void draw_track(struct page *page, const struct fitting *fitting, struct 
     }
 }
 
+/* What a black mark means, at the right of `row`; and below, how long each piece is. */
+static void draw_pieces(struct page *page, const struct fitting *fitting, struct stretch stretch,
+                        struct area row, double y) {
+    static const struct text_style word = {.most = 7.5, .least = 6.5};
+    char text[48], length[ELL_LENGTH_TEXT];
+    struct area legend = area_right(&row, 18);
+    page_fill(page, (struct area){legend.x, legend.y + 0.3, 2.6, 2.8}, 0);
+    page_text(page, (struct area){legend.x + 3.4, legend.y, 14, 3.6}, &word, "joined here");
+    ell_length from = 0;
+    for (size_t i = 0; i < fitting->piece_count; i++) {
+        ell_length to = from + fitting->pieces[i];
+        double left = along(stretch, from), right = along(stretch, to);
+        fitting_figure(fitting, fitting->pieces[i], length);
+        snprintf(text, sizeof text, "piece %zu: %s", i + 1, length);
+        if (page_text_width(page, &figure, text) + 4 > right - left)
+            snprintf(text, sizeof text, "%s", length);
+        draw_across(page, left, right, y, text);
+        from = to;
+    }
+}
+
 static struct stretch stretch_over(struct area box, const struct fitting *fitting) {
     const double inset = 9;
     return (struct stretch){box.x + inset, (box.width - 2 * inset) / real_mm(fitting->overall)};
@@ -111,7 +134,7 @@ static struct stretch stretch_over(struct area box, const struct fitting *fittin
 
 double fitting_marks_height(double width, const struct fitting *fitting) {
     double upright = upright_length(fitting, stretch_over((struct area){0, 0, width, 0}, fitting));
-    return upright > 0 ? 34 + 2 * upright : 42;
+    return (upright > 0 ? 34 + 2 * upright : 42) + (fitting->piece_count > 1 ? pieces_row : 0);
 }
 
 /* The midpoint as a dashed line, out of the way of a mark that stands on it. */
@@ -166,6 +189,9 @@ void fitting_draw_marks(struct page *page, struct area box, const struct fitting
     draw_opening_width(page, fitting, stretch, down + 8.4);
     snprintf(text, sizeof text, "track overall %s", fitting_figure(fitting, fitting->overall, length));
     draw_across(page, along(stretch, 0), along(stretch, fitting->overall), down + 14, text);
+    if (fitting->piece_count > 1)
+        draw_pieces(page, fitting, stretch, (struct area){box.x, down - 0.6, box.width, 3.6},
+                    down + 14 + pieces_row);
 }
 
 /* ---- the elevation ---- */
