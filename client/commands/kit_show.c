@@ -2,6 +2,11 @@
 #include "command.h"
 #include "sheet_file.h"
 
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
 static void show_lines(const struct screen *screen, const json_t *kit) {
     static const struct column fields[] = {
         {"kit", "kit", COLUMN_TEXT},           {"order", "order", COLUMN_TEXT},
@@ -30,6 +35,50 @@ static void show_lines(const struct screen *screen, const json_t *kit) {
     putc('\n', screen->file);
 }
 
+enum { SPLIT_TEXT = 120 }; /* as wide as the pick list has room for */
+
+/* "K3Q 9, K4O 7"; a lone kit takes all. A reel is cut for each kit by itself. */
+static void add_share(char text[SPLIT_TEXT], const json_t *stop, const json_t *share) {
+    bool lone = json_array_size(json_object_get(stop, "split")) == 1;
+    size_t used = strlen(text);
+    snprintf(text + used, SPLIT_TEXT - used, "%s%s", used > 0 ? ", " : "",
+             json_string_value(json_object_get(share, "kit")));
+    used = strlen(text);
+    if (!lone)
+        snprintf(text + used, SPLIT_TEXT - used, " %.10g",
+                 json_number_value(json_object_get(share, "quantity")));
+}
+
+static void add_row(json_t *rows, const json_t *stop, const char *into, double quantity) {
+    json_t *row = json_copy((json_t *)(uintptr_t)stop);
+    json_object_del(row, "split");
+    json_object_set_new(row, "quantity", json_real(quantity));
+    json_object_set_new(row, "into", json_string(into));
+    json_array_append_new(rows, row);
+}
+
+/* The stops of the walk with the kits that each is for, in as many rows as their names need. */
+static json_t *stop_rows(const json_t *answer) {
+    json_t *rows = json_array();
+    size_t index, place;
+    const json_t *stop, *share;
+    json_array_foreach(json_object_get(answer, "stops"), index, stop) {
+        char text[SPLIT_TEXT] = "";
+        double quantity = 0;
+        json_array_foreach(json_object_get(stop, "split"), place, share) {
+            if (strlen(text) > SPLIT_TEXT - 44) {
+                add_row(rows, stop, text, quantity);
+                text[0] = '\0';
+                quantity = 0;
+            }
+            add_share(text, stop, share);
+            quantity += json_number_value(json_object_get(share, "quantity"));
+        }
+        add_row(rows, stop, text, quantity);
+    }
+    return rows;
+}
+
 static void show_walk(const struct screen *screen, const json_t *answer) {
     static const struct column walk[] = {{"bin", "bin", COLUMN_TEXT},
                                          {"code", "code", COLUMN_TEXT},
@@ -39,17 +88,16 @@ static void show_walk(const struct screen *screen, const json_t *answer) {
                                          {"instead of", "replaces", COLUMN_TEXT},
                                          {"batch", "batch", COLUMN_TEXT | COLUMN_MINOR},
                                          {"quantity", "quantity", COLUMN_LENGTH},
-                                         {"into kit", "kit", COLUMN_TEXT},
-                                         {"order", "order", COLUMN_TEXT},
-                                         {"window", "window", COLUMN_TEXT}};
+                                         {"into", "into", COLUMN_TEXT}};
     static const struct column lacking[] = {{"part", "part", COLUMN_TEXT},
                                             {"name", "name", COLUMN_TEXT},
                                             {"quantity", "quantity", COLUMN_LENGTH},
                                             {"kit", "kit", COLUMN_TEXT},
                                             {"order", "order", COLUMN_TEXT}};
     screen_text(screen, PAINT_BOLD, "The walk:\n");
-    table_print(screen, walk, sizeof walk / sizeof walk[0], json_object_get(answer, "walk"),
-                "Nothing to pick now.");
+    json_t *rows = stop_rows(answer);
+    table_print(screen, walk, sizeof walk / sizeof walk[0], rows, "Nothing to pick now.");
+    json_decref(rows);
     if (json_array_size(json_object_get(answer, "short")) > 0) {
         screen_text(screen, PAINT_YELLOW, "\nShort:\n");
         table_print(screen, lacking, sizeof lacking / sizeof lacking[0], json_object_get(answer, "short"),
@@ -74,6 +122,12 @@ static json_t *picked_name(const json_t *stop) {
                               json_string_value(replaces));
 }
 
+/* Counted parts are whole numbers; lengths may have a tenth. */
+static json_t *whole(const json_t *quantity) {
+    double value = json_number_value(quantity);
+    return value == floor(value) ? json_integer((json_int_t)value) : json_real(value);
+}
+
 /* The walk as the pick list takes it; kits are named by what is written on their boxes. */
 static json_t *pick_list(const json_t *answer) {
     json_t *kits = json_array(), *lines = json_array();
@@ -83,11 +137,13 @@ static json_t *pick_list(const json_t *answer) {
         kits, json_pack("{s:O, s:O, s:O, s:O*}", "code", json_object_get(row, "kit"), "order",
                         json_object_get(row, "order"), "window", json_object_get(row, "window"), "room",
                         json_object_get(row, "room")));
-    json_array_foreach(json_object_get(answer, "walk"), index, row) json_array_append_new(
-        lines, json_pack("{s:O, s:o, s:O, s:O*, s:O, s:O*, s:O}", "bin", json_object_get(row, "bin"), "name",
+    json_t *rows = stop_rows(answer);
+    json_array_foreach(rows, index, row) json_array_append_new(
+        lines, json_pack("{s:O, s:o, s:O, s:O*, s:o, s:O, s:O}", "bin", json_object_get(row, "bin"), "name",
                          picked_name(row), "part", json_object_get(row, "part"), "batch",
-                         json_object_get(row, "batch"), "quantity", json_object_get(row, "quantity"), "unit",
-                         json_object_get(row, "unit"), "kits", json_object_get(row, "kit")));
+                         json_object_get(row, "batch"), "quantity", whole(json_object_get(row, "quantity")),
+                         "unit", json_object_get(row, "unit"), "kits", json_object_get(row, "into")));
+    json_decref(rows);
     return json_pack("{s:o, s:o}", "kits", kits, "lines", lines);
 }
 

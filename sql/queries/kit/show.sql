@@ -1,5 +1,6 @@
 -- Kits of workshop $1 with all that is in them, and the walk through the bins that picks them in one go: $2 {"kits": [..]}
--- -> {"kits": [{.., pieces: [..], lines: [..]}], "walk": [{bin, part, replaces?, .., quantity, kit}], "short": [{part, .., kit}]}
+-- -> {"kits": [{.., pieces: [..], lines: [..]}], "walk": [{bin, part, replaces?, .., quantity, kit}],
+-- "stops": [{bin, part, replaces?, .., quantity, split: [{kit, order, window, quantity}]}], "short": [{part, .., kit}]}
 with named as materialized (
     select need_kit($1::integer, given, format('kits[%s]', place - 1)) as id, min(place) as place
     from jsonb_array_elements_text($2::jsonb -> 'kits') with ordinality as list (given, place)
@@ -42,6 +43,12 @@ with named as materialized (
     join part taken on taken.id = stock.part
     group by bin.walk, bin.id, bin.code, stock.batch, stock.part, taken.code, taken.name, line.unit, replaces, line.place,
              line.code, line.number, line.window_name
+), stop as (
+    -- what several kits want out of one place is taken at once and shared out
+    select walk, id, bin_code, batch, part, part_code, part_name, replaces, unit, sum(units) as units,
+           jsonb_agg(jsonb_build_object('kit', code, 'order', number, 'window', window_name, 'quantity', shown(unit, units)) order by place) as split
+    from walk
+    group by walk, id, bin_code, batch, part, part_code, part_name, replaces, unit
 )
 select jsonb_build_object(
     'kits', (select jsonb_agg(jsonb_build_object(
@@ -62,6 +69,10 @@ select jsonb_build_object(
         'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'kit', code, 'order', number,
         'window', window_name))
         order by walk, id, part_code, batch, place), '[]') from walk),
+    'stops', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+        'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
+        'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'split', split))
+        order by walk, id, part_code, batch), '[]') from stop),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
         'part', part_code, 'name', part_name, 'unit', unit, 'quantity', shown(unit, wanted - picked - reserved),
         'kit', code, 'order', number, 'window', window_name) order by part_code, place), '[]')

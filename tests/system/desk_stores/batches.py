@@ -63,6 +63,51 @@ def check_small_batches_first(workshop, stores, wanted):
     assert walk_of(stores, kit) == [("N2", "B1", wanted - 2), ("N2", "C1", 2)], walk_of(stores, kit)
 
 
+def check_one_walk(workshop, stores):
+    """Several kits in one walk: each stop once, in the order of the bins, its total shared out to the kits as each wants."""
+    for name in ("C1", "C2"):
+        workshop.client("desk").ask("order.take", order(name))
+    kits = [stores.ask("kit.list", {"order": name})["kits"][0]["kit"] for name in ("A1", "B1", "C1", "C2")]
+    small.fetch_all(stores, kits)
+    shown = stores.ask("kit.show", {"kits": kits})
+    walk, stops = shown["walk"], shown["stops"]
+    places = [(stop["bin"], stop["part"], stop.get("batch")) for stop in stops]
+    assert len(set(places)) == len(places) < len(walk), "a place comes twice"
+    bins = [place["code"] for place in small.BINS]
+    assert [bins.index(stop["bin"]) for stop in stops] == sorted(bins.index(stop["bin"]) for stop in stops)
+    for stop in stops:
+        alone = {row["kit"]: row["quantity"] for row in walk
+                 if (row["bin"], row["part"], row.get("batch")) == (stop["bin"], stop["part"], stop.get("batch"))}
+        assert {share["kit"]: share["quantity"] for share in stop["split"]} == alone, stop
+        assert sum(alone.values()) == stop["quantity"], stop
+    assert any(len(stop["split"]) == 4 for stop in stops), "four kits of a kind share a stop"
+    assert sum(stop["quantity"] for stop in stops) == sum(line["reserved"] for kit in shown["kits"] for line in kit["lines"])
+    for stop in stops:
+        for share in stop["split"]:
+            pick = {"kit": share["kit"], "part": stop["part_code"], "bin": stop["code"], "quantity": share["quantity"]}
+            stores.ask("kit.pick", {**pick, **({"batch": stop["batch"]} if "batch" in stop else {})})
+    assert [kit["state"] for kit in stores.ask("kit.show", {"kits": kits})["kits"]] == ["complete"] * 4
+
+
+def check_pick_list(workshop, stores):
+    """The command shows the walk with what goes into which kit, and draws it."""
+    (workshop.folder / "server.key").write_text(f"name daemon\npublic {workshop.daemon_key.public.decode()}\n")
+    workshop.keys["stores"].write(workshop.folder / "stores.key")
+    for name in ("D1", "D2"):
+        workshop.client("desk").ask("order.take", order(name))
+    kits = [stores.ask("kit.list", {"order": name})["kits"][0]["kit"] for name in ("D1", "D2")]
+    small.fetch_all(stores, kits)
+    access = [harness.BUILD / "ellwand", "--server", workshop.endpoint, "--server-key", workshop.folder / "server.key",
+              "--key", workshop.folder / "stores.key", "kit", "show", *kits]
+    shown = harness.run(*access, "--walk")
+    assert f"{kits[0]} " in shown and f", {kits[1]} " in shown, shown
+    print(shown)
+    sheet = workshop.folder / "picks.pdf"
+    harness.run(*access, "--sheet", sheet)
+    text = harness.run("pdftotext", "-layout", sheet, "-")
+    assert all(kit in text for kit in kits) and "Pick list" in text, text
+
+
 def main():
     with harness.Workshop() as workshop:
         workshop.start()
@@ -75,6 +120,8 @@ def main():
         check_one_batch_is_set_aside(stores, kit, wanted)
         check_picks(stores, kit, wanted)
         check_small_batches_first(workshop, stores, wanted)
+        check_one_walk(workshop, stores)
+        check_pick_list(workshop, stores)
         small.assert_clean(workshop.client("manager"))
         workshop.stop()
 
