@@ -9,7 +9,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     reordering_read(&form, &practice);
     form_text_or(&form, "after", after, sizeof after, "");
-    form_integer_or(&form, "limit", 1, 1000, 200);
+    form_integer_or(&form, "limit", 1, 1000, 100);
     bool due_only = form_boolean_or(&form, "due_only", false);
     return form_close(&form) ? reordering_page(call, call->body, &practice, due_only, 0, fault) : NULL;
 }

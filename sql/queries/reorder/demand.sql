@@ -10,7 +10,7 @@
 with asked as materialized (
     select $1::integer as workshop, $2::jsonb ->> 'part' as part, ($2::jsonb -> 'bar') ->> 'system' as system,
            ($2::jsonb -> 'bar') ->> 'finish' as finish, (($2::jsonb -> 'bar') ->> 'length')::bigint as length,
-           coalesce(($2::jsonb ->> 'limit')::integer, 200) as most, coalesce($2::jsonb ->> 'after', '') as after,
+           coalesce(($2::jsonb ->> 'limit')::integer, 100) as most, coalesce($2::jsonb ->> 'after', '') as after,
            week_of(now()) as this_week
 ), newest as materialized (
     select data from catalogue_version where workshop = (select workshop from asked) order by version desc limit 1
