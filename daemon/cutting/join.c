@@ -16,6 +16,9 @@ static bool copy_problem(const struct cutting_problem *problem, size_t more_piec
     *copy = *problem;
     copy->joins = NULL;
     copy->join_count = 0;
+    copy->previous = NULL;
+    copy->previous_pieces = NULL;
+    copy->previous_count = 0;
     copy->bars = malloc((problem->bar_count + 1) * sizeof *copy->bars);
     copy->pieces = calloc(problem->piece_count + more_pieces + 1, sizeof *copy->pieces);
     if (copy->bars == NULL || copy->pieces == NULL) {

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { STRETCH = 40, EXCHANGE_TYPES = 100 };
+enum { STRETCH = 40, PIVOTS_MOST = 200000, EXCHANGE_TYPES = 100 };
 
 static bool grow_to(void **array, size_t *room, size_t wanted, size_t size) {
     if (wanted <= *room)
@@ -241,11 +241,13 @@ static double left_out(const struct master *master) {
  * beginning would never end. */
 bool master_solve(struct master *master) {
     struct watch *watch = master->engine->watch;
+    int sum = 0;
     for (int stretch = STRETCH;; stretch += STRETCH / 2) {
         bool solved = lp_solve(master->lp, stretch);
         int pivots = lp_pivots(master->lp);
         watch_over(watch, (int64_t)pivots * (int64_t)(master->row_count / 8 + 4));
-        if (!solved && pivots >= stretch && !watch->ended)
+        sum += pivots;
+        if (!solved && pivots >= stretch && sum < PIVOTS_MOST && !watch->ended)
             continue;
         memcpy(master->row_prices, lp_prices(master->lp), master->row_count * sizeof *master->row_prices);
         master->cost = lp_cost(master->lp) * master->money;

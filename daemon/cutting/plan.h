@@ -9,6 +9,7 @@
  *      "joins":[{"pieces":["W7a","W7b"], "lengths":[1500,1500]}],
  *      "effort":{"setups":{"before":7,"after":5,"bound":3}, "open_kits":{"before":4,"after":2,"bound":2},
  *                "returned":{"before":3,"after":2}},
+ *      "change":{"earlier":12, "possible":10, "kept":9, "bound":9},
  *      "offer":{"cost":60500, "setups":3}, "certificate":{..}, "ms":3.1}
  *
  * cost: value of bars and offcuts used, less the worth of remainders that go back.
@@ -27,6 +28,8 @@
  * effort: what the plan asks of people, among plans of this cost. setups: kinds of bar and stops in a row;
  *   open_kits: the most kits begun and not complete at any time; returned: remainders that go back. "before" is
  *   the first plan of this cost that was found; "bound" is what no plan can go below, for open_kits no order of its bars.
+ * change: where the problem names earlier bars: how many, how many of these could be cut as they were, how many are, and
+ *   how many a plan of this cost can keep at most.
  * offer: a plan that costs at most one bar more and has fewer set-ups, when one was met; it is not drawn up.
  *
  * SPDX-License-Identifier: Apache-2.0 */
@@ -111,6 +114,11 @@ struct cutting_unmet {
     struct cutting_certificate certificate;
 };
 
+/* Bars of the earlier plan. */
+struct cutting_change {
+    int64_t earlier, possible, kept, bound;
+};
+
 /* Every array is owned; cutting_plan_free gives them back. */
 struct cutting_plan {
     struct cutting_run *runs;
@@ -129,6 +137,8 @@ struct cutting_plan {
     enum cutting_stop stopped_by;
     enum cutting_proof proof;
     struct cutting_effort before, after, least; /* least.returned is not used */
+    bool has_change;
+    struct cutting_change change;
     bool has_offer;
     int64_t offer_cost, offer_setups;
     struct cutting_certificate certificate;

@@ -73,6 +73,13 @@ static json_t *write_effort(const struct cutting_plan *plan) {
 static bool add_effort(json_t *document, const struct cutting_plan *plan) {
     if (json_object_set_new(document, "effort", write_effort(plan)) != 0)
         return false;
+    const struct cutting_change *change = &plan->change;
+    if (plan->has_change &&
+        json_object_set_new(document, "change",
+                            json_pack("{s:I, s:I, s:I, s:I}", "earlier", (json_int_t)change->earlier,
+                                      "possible", (json_int_t)change->possible, "kept",
+                                      (json_int_t)change->kept, "bound", (json_int_t)change->bound)) != 0)
+        return false;
     return !plan->has_offer ||
            json_object_set_new(document, "offer",
                                json_pack("{s:o, s:I}", "cost", document_length(plan->offer_cost), "setups",

@@ -17,6 +17,8 @@ void cutting_problem_free(struct cutting_problem *problem) {
     free(problem->bars);
     free(problem->pieces);
     free(problem->joins);
+    free(problem->previous);
+    free(problem->previous_pieces);
     cutting_problem_clear(problem);
 }
 

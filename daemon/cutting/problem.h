@@ -9,7 +9,8 @@
  *      "pieces":[{"name":"W1", "length":1830, "quantity":3, "due":"2026-12-04", "priority":5},
  *                {"name":"W7a", "length":1830, "batch_match":"W7", "kit":"A1001/7"},
  *                {"name":"W7b", "length":1170, "batch_match":"W7", "kit":"A1001/7"}],
- *      "joins":[{"pieces":["W7a","W7b"], "alternatives":[[1830,1170],[1500,1500]]}]}
+ *      "joins":[{"pieces":["W7a","W7b"], "alternatives":[[1830,1170],[1500,1500]]}],
+ *      "previous":[{"bar":"six", "length":6000, "count":1, "pieces":["W1","W1","W1"]}]}
  *
  * kerf, bars and pieces must be there; everything else may be left out.
  *
@@ -39,6 +40,10 @@
  *   their own; the plan chooses, and leaves the first where another saves nothing. Its bound is for the lists
  *   given.
  *
+ * previous: bars of an earlier plan of which nothing has been cut. Among plans of equal cost the one that cuts most of them
+ *   as they were is wanted. bar: the line that it comes from; where there is none of that name, any of that length (left
+ *   out: none). Pieces that are not wanted any more may be named. count: default 1.
+ *
  * Bars already bound to released plans, and their pieces, are left out: what remains is the problem, and the
  * released plan stays as it is.
  *
@@ -61,7 +66,8 @@ enum {
     CUTTING_QUANTITY_MOST = 1000000000, /* of one line */
     CUTTING_JOINS_MOST = 5000,
     CUTTING_JOIN_PIECES_MOST = 5, /* what a take-off lists at most (takeoff/takeoff.h) */
-    CUTTING_JOIN_ALTERNATIVES_MOST = 128
+    CUTTING_JOIN_ALTERNATIVES_MOST = 128,
+    CUTTING_PREVIOUS_MOST = 20000 /* lines of earlier bars, and bars in all of them */
 };
 
 /* The worst plan must cost less, so that every sum is exact in a double as well: 2^53 tenths. */
@@ -98,6 +104,15 @@ struct cutting_join {
     ell_length lengths[CUTTING_JOIN_ALTERNATIVES_MOST][CUTTING_JOIN_PIECES_MOST];
 };
 
+/* Bars of an earlier plan. */
+struct cutting_earlier {
+    size_t bar;        /* index into the problem's; SIZE_MAX: none of that name */
+    ell_length length; /* 0: not told */
+    int64_t count;
+    size_t first,
+        piece_count; /* previous_pieces[first ..]: indices; UINT32_MAX: a piece not wanted any more */
+};
+
 struct cutting_remainder {
     ell_length usable; /* ELL_LENGTH_MAX + 1: nothing goes back */
     int percent;       /* 0 to 100 */
@@ -111,6 +126,9 @@ struct cutting_problem {
     struct cutting_bar *bars;     /* owned */
     struct cutting_piece *pieces; /* owned */
     struct cutting_join *joins;   /* owned */
+    size_t previous_count;
+    struct cutting_earlier *previous; /* owned */
+    uint32_t *previous_pieces;        /* owned */
 };
 
 /* An empty problem: no kerf, no trim, no bars, no pieces. */

@@ -136,6 +136,72 @@ static bool read_joins(const json_t *list, struct cutting_problem *problem, stru
     return true;
 }
 
+/* Names to numbers, for one lookup after the other. */
+static json_t *index_names(const char *first, size_t stride, size_t count) {
+    json_t *index = json_object();
+    for (size_t i = 0; index != NULL && i < count; i++)
+        if (json_object_set_new(index, first + i * stride, json_integer((json_int_t)i)) != 0) {
+            json_decref(index);
+            return NULL;
+        }
+    return index;
+}
+
+static size_t number_of(const json_t *index, const char *name) {
+    const json_t *number = name ? json_object_get(index, name) : NULL;
+    return number ? (size_t)json_integer_value(number) : SIZE_MAX;
+}
+
+static bool read_earlier(const json_t *json, const char *path, const json_t *bars, const json_t *pieces,
+                         struct cutting_problem *problem, size_t *used, struct fault *fault) {
+    struct form form;
+    char bar[CUTTING_NAME];
+    struct cutting_earlier *earlier = &problem->previous[problem->previous_count++];
+    form_open(&form, json, path, fault);
+    form_text(&form, "bar", bar, sizeof bar);
+    earlier->length = form_length_or(&form, "length", 1, ELL_LENGTH_MAX, 0);
+    earlier->count = form_integer_or(&form, "count", 1, CUTTING_PREVIOUS_MOST, 1);
+    const json_t *names = form_array(&form, "pieces", 1, CUTTING_PER_BAR_MOST);
+    if (!form_close(&form))
+        return false;
+    earlier->bar = number_of(bars, bar);
+    earlier->first = *used;
+    earlier->piece_count = json_array_size(names);
+    uint32_t *more = realloc(problem->previous_pieces, (*used + earlier->piece_count + 1) * sizeof *more);
+    if (more == NULL)
+        return fault_memory(fault);
+    problem->previous_pieces = more;
+    for (size_t i = 0; i < earlier->piece_count; i++) {
+        size_t number = number_of(pieces, json_string_value(json_array_get(names, i)));
+        more[(*used)++] = number == SIZE_MAX ? UINT32_MAX : (uint32_t)number;
+    }
+    return true;
+}
+
+static bool read_previous(const json_t *list, struct cutting_problem *problem, struct fault *fault) {
+    if (json_array_size(list) == 0)
+        return true;
+    json_t *bars = index_names(problem->bars[0].name, sizeof *problem->bars, problem->bar_count);
+    json_t *pieces = index_names(problem->pieces[0].name, sizeof *problem->pieces, problem->piece_count);
+    problem->previous = calloc(json_array_size(list) + 1, sizeof *problem->previous);
+    bool fine = (bars != NULL && pieces != NULL && problem->previous != NULL) || fault_memory(fault);
+    struct form top = {.path = ""};
+    size_t used = 0;
+    int64_t bars_in_all = 0;
+    for (size_t i = 0; fine && i < json_array_size(list); i++) {
+        char path[128];
+        fine = read_earlier(json_array_get(list, i), form_below(&top, "previous", (long)i, path), bars,
+                            pieces, problem, &used, fault);
+        bars_in_all += fine ? problem->previous[i].count : 0;
+        if (fine && bars_in_all > CUTTING_PREVIOUS_MOST)
+            fine = fault_set(fault, "out-of-range", "previous",
+                             "More than %d earlier bars are not looked at.", CUTTING_PREVIOUS_MOST);
+    }
+    json_decref(bars);
+    json_decref(pieces);
+    return fine;
+}
+
 static bool read_all(const json_t *json, struct cutting_problem *problem, struct fault *fault) {
     struct form form;
     form_open(&form, json, "", fault);
@@ -148,12 +214,14 @@ static bool read_all(const json_t *json, struct cutting_problem *problem, struct
     const json_t *bars = form_array(&form, "bars", 1, CUTTING_BARS_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, CUTTING_PIECES_MOST);
     const json_t *joins = form_array(&form, "joins", 0, CUTTING_JOINS_MOST);
+    const json_t *previous = form_array(&form, "previous", 0, CUTTING_PREVIOUS_MOST);
     if (!form_close(&form))
         return false;
     if (remainder != NULL && !read_remainder(remainder, &problem->remainder, fault))
         return false;
     return read_bars(bars, problem, fault) && read_pieces(pieces, problem, fault) &&
-           read_joins(joins, problem, fault) && cutting_problem_check(problem, fault);
+           read_joins(joins, problem, fault) && read_previous(previous, problem, fault) &&
+           cutting_problem_check(problem, fault);
 }
 
 bool cutting_problem_read(const json_t *json, struct cutting_problem *problem, struct fault *fault) {

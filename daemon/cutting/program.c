@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CUTS_MOST = 400, STRETCH = 100 };
+enum { CUTS_MOST = 400, STRETCH = 100, PIVOTS_MOST = 20000 };
 
 const struct pattern *program_pattern(const struct program *program, size_t column) {
     return &program->engine->pool.patterns[program->list->patterns[column]];
@@ -214,11 +214,13 @@ static double dummies_used(const struct program *program) {
 /* In stretches, so that a cancel is noticed between them; see master_solve. */
 static bool solve_by(struct program *program, bool method(struct lp *, int)) {
     struct watch *watch = program->engine->watch;
+    int sum = 0;
     for (int stretch = STRETCH;; stretch += STRETCH / 2) {
         bool solved = method(program->lp, stretch);
         int pivots = lp_pivots(program->lp);
-        watch_over(watch, (int64_t)pivots * (int64_t)(program->cut_row / 8 + 4));
-        if (solved || pivots < stretch || watch->ended)
+        sum += pivots;
+        bool over = watch_over(watch, (int64_t)pivots * (int64_t)(program->cut_row / 8 + 4));
+        if (solved || pivots < stretch || over || sum > PIVOTS_MOST)
             return solved;
     }
 }

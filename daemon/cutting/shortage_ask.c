@@ -34,29 +34,6 @@ static bool make_question(const struct cutting_problem *problem, struct cutting_
     return true;
 }
 
-/* The same watch with a limit of its own. */
-static void open_watch(const struct watch *watch, int64_t work, struct cutting_options *options,
-                       struct watch *own) {
-    *options = *watch->options;
-    options->progress = NULL;
-    options->seconds *= watch->share;
-    options->work = watch->work + work;
-    double most = (double)watch->options->work * watch->share;
-    if (watch->options->work > 0 && (double)options->work > most)
-        options->work = (int64_t)most > 0 ? (int64_t)most : 1;
-    *own = *watch;
-    own->options = options;
-    own->share = 1;
-}
-
-static void close_watch(struct watch *watch, const struct watch *own) {
-    watch->work = own->work;
-    watch->late = own->late;
-    watch->ended = watch->ended || own->ended;
-    watch->over = watch->over || own->ended || own->memory_over;
-    watch_over(watch, 0);
-}
-
 static void read_finding(struct finding *finding, enum answer *answer, enum cutting_proof *proof,
                          struct cutting_certificate *certificate) {
     if (finding->layout.unmet == 0 && finding->layout.cost == 0) {
@@ -87,7 +64,7 @@ bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, 
         return true;
     if (!make_question(problem, &question))
         return fault_memory(fault);
-    open_watch(watch, work, &options, &own);
+    watch_part(watch, work, &options, &own);
     bool fine = model_make(&question, &(struct model_wish){.demand = demand}, &model, fault);
     if (fine) {
         fine = search_best(&model, &own, &finding, fault);
@@ -97,7 +74,7 @@ bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, 
         }
         model_free(&model);
     }
-    close_watch(watch, &own);
+    watch_end_part(watch, &own);
     free(question.bars);
     return fine;
 }

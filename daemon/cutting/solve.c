@@ -3,6 +3,7 @@
 
 #include "cutting/assemble.h"
 #include "cutting/batches.h"
+#include "cutting/change.h"
 #include "cutting/join.h"
 #include "cutting/search.h"
 #include "cutting/sequence.h"
@@ -176,6 +177,8 @@ static bool all_explained(const struct cutting_plan *plan, bool *short_of_stock)
     return all;
 }
 
+static change_solve solve_plain;
+
 static bool conclude(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
                      struct shortage *shortage, struct cutting_plan *plan, struct fault *fault) {
     bool short_of_stock = false;
@@ -183,6 +186,8 @@ static bool conclude(const struct cutting_problem *problem, const int64_t *wante
         return fault_memory(fault);
     bool explained = all_explained(plan, &short_of_stock);
     if (short_of_stock && !shortage_buy(problem, watch, plan, fault))
+        return false;
+    if (problem->previous_count > 0 && !change_least(problem, solve_plain, watch, plan, fault))
         return false;
     if (!sequence_plan(problem, watch, plan))
         return fault_memory(fault);
@@ -258,7 +263,12 @@ static bool solve_joined(const struct cutting_problem *problem, struct watch *wa
     watch_share(watch, 1);
     if (!chosen)
         return false;
+    fixed.previous = problem->previous;
+    fixed.previous_pieces = problem->previous_pieces;
+    fixed.previous_count = problem->previous_count;
     bool fine = solve_plain(&fixed, watch, plan, fault);
+    fixed.previous = NULL;
+    fixed.previous_pieces = NULL;
     if (fine)
         take_answer(problem, &answer, plan);
     join_answer_free(&answer);

@@ -70,3 +70,25 @@ void watch_tell(struct watch *watch, const char *phase, int64_t best, int64_t bo
         !watch->options->progress(watch->options->progress_data, &watch->progress))
         watch->over = watch->ended = true;
 }
+
+void watch_part(const struct watch *watch, int64_t work, struct cutting_options *options,
+                struct watch *part) {
+    *options = *watch->options;
+    options->progress = NULL;
+    options->seconds *= watch->share;
+    options->work = watch->work + work;
+    double most = (double)watch->options->work * watch->share;
+    if (watch->options->work > 0 && (double)options->work > most)
+        options->work = (int64_t)most > 0 ? (int64_t)most : 1;
+    *part = *watch;
+    part->options = options;
+    part->share = 1;
+}
+
+void watch_end_part(struct watch *watch, const struct watch *part) {
+    watch->work = part->work;
+    watch->late = part->late;
+    watch->ended = watch->ended || part->ended;
+    watch->over = watch->over || part->ended || part->memory_over;
+    watch_over(watch, 0);
+}

@@ -172,6 +172,7 @@ bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault)
     const json_t *bars = form_array(&form, "bars", 1, LINES_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, LINES_MOST);
     const json_t *joins = form_array(&form, "joins", 0, LINES_MOST);
+    facts->previous = form_array(&form, "previous", 0, LINES_MOST);
     if (!form_close(&form) || (remainder != NULL && !read_remainder(remainder, facts, fault)) ||
         !read_lists(bars, pieces, facts, fault) || !read_joins(joins, facts, fault)) {
         facts_free(facts);

@@ -38,6 +38,7 @@ struct facts {
     struct fact_piece *pieces;
     size_t join_count;
     struct fact_join *joins;
+    const json_t *previous;          /* borrowed; lines of earlier bars as they stand there; NULL: none */
     json_t *bar_index, *piece_index; /* name to number */
     int64_t rate_value, rate_length; /* of a remainder's worth */
 };

@@ -2,6 +2,7 @@
 #include "cutting/check/plan_check.h"
 
 #include "cutting/check/bound_check.h"
+#include "cutting/check/change_check.h"
 #include "cutting/check/shortage_check.h"
 
 #include <inttypes.h>
@@ -198,6 +199,7 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     form_choice_or(&form, "stopped_by", limits, 0);
     form_number(&form, "ms", 0, 1e12);
     form_object(&form, "effort");
+    const json_t *change = form_object(&form, "change");
     form_object(&form, "offer");
     const json_t *joins = form_array(&form, "joins", 0, RUNS_MOST);
     const json_t *unmet = form_array(&form, "unmet", 0, RUNS_MOST);
@@ -217,7 +219,7 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
         return false;
     bool explained;
     if (!check_unmet(unmet, facts, fault) || !check_buy(buy, facts, fault) ||
-        !shortage_check(facts, unmet, &explained, fault))
+        !shortage_check(facts, unmet, &explained, fault) || !change_check(facts, runs, change, fault))
         return false;
     if (facts->places >= 0 && sums.returned > facts->places)
         return fault_set(fault, "bad-plan", "bars", "More remainders go back than there are places.");
