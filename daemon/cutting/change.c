@@ -26,7 +26,7 @@ struct changing {
     int64_t *cut; /* of each line of pieces, by the plan */
     struct held *held;
     size_t count;
-    int64_t until; /* steps of the watch at which trials end */
+    int64_t until;        /* steps of the watch at which trials end */
     bool refuted, failed; /* refuted: the last trial is proven to cost more */
 };
 
@@ -220,7 +220,7 @@ static bool take(struct changing *work, const bool *returns, const struct cuttin
 
 /* Whether the bars that are kept now can be, at no more cost; then the plan does so. */
 static bool try_kept(struct changing *work) {
-    struct cutting_problem rest;
+    struct cutting_problem rest = {.bars = NULL};
     struct cutting_options options;
     struct cutting_plan plan = {0};
     struct watch part;
@@ -241,12 +241,12 @@ static bool try_kept(struct changing *work) {
             taken = take(work, returns, &plan, cost + plan.cost);
         work->refuted = fine && !taken && plan.unmet_count == 0 && work->problem->remainder.places < 0 &&
                         cost + plan.bound > work->plan->cost;
-        free(rest.bars);
-        free(rest.pieces);
         cutting_plan_free(&plan);
     } else {
         work->failed = !fault_memory(work->fault);
     }
+    free(rest.bars);
+    free(rest.pieces);
     free(returns);
     return taken;
 }

@@ -33,6 +33,7 @@ bool watch_room(struct watch *watch, size_t bytes);
 
 /* The limit that ended the search, or a part of it. */
 enum cutting_stop watch_reason(const struct watch *watch);
+
 /* A watch of its own for a part of the work: at most `work` steps, the same end otherwise, no progress told. It lasts as
  * long as `options`, which it fills. */
 void watch_part(const struct watch *watch, int64_t work, struct cutting_options *options, struct watch *part);

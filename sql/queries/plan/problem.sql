@@ -2,7 +2,8 @@
 -- rack. Full bars alike are one line named by the least id among them, each offcut is a line of its own; the lengths
 -- that can be bought stand there with quantity 0, so that the answer can say what to get. Tracks of which all pieces wait and
 -- none was ever released may be joined in any way that the take-off lists, if what lies on the rack can give its pieces.
--- null: no piece is waiting.
+-- The bars of the plan of this saw, system and finish that was dropped last stand there as the earlier ones, as far as a piece
+-- of theirs waits. null: no piece is waiting.
 with asked as (
     select plan.*, usable_remainder, remainder_value_percent, rack_places
     from plan join workshop on workshop.id = plan.workshop where plan.id = $1::bigint
@@ -18,6 +19,16 @@ with asked as (
     select bar.* from asked join bar on bar.workshop = asked.workshop and bar.system = asked.system and bar.finish = asked.finish
     where bar.state = 'on-rack'
       and not exists (select from plan_bar where plan_bar.bar = bar.id and plan_bar.state in ('planned', 'released'))
+), dropped as (
+    select earlier.problem, earlier.result from asked join plan earlier on earlier.workshop = asked.workshop
+        and earlier.system = asked.system and earlier.finish = asked.finish and earlier.saw = asked.saw
+    where earlier.state = 'dropped' and earlier.result is not null order by earlier.id desc limit 1
+), earlier as (
+    select jsonb_agg(jsonb_build_object('bar', run ->> 'bar', 'count', run -> 'count', 'pieces', run -> 'pieces',
+               'length', (select line -> 'length' from jsonb_array_elements(dropped.problem -> 'bars') line
+                          where line ->> 'name' = run ->> 'bar' limit 1)) order by place) as bars
+    from dropped, jsonb_array_elements(dropped.result -> 'bars') with ordinality runs (run, place)
+    where exists (select from pieces, jsonb_array_elements_text(run -> 'pieces') name where name = pieces.id::text)
 ), buyable as (
     select bar_length.length, bar_length.price from asked
     join bar_length on bar_length.workshop = asked.workshop and bar_length.system = asked.system
@@ -68,6 +79,7 @@ select case when exists (select from pieces) then jsonb_strip_nulls(jsonb_build_
     'longest_bar', mm(saw.longest_bar), 'shortest_piece', saw.data -> 'shortest_piece',
     'remainder', jsonb_build_object('usable', mm(greatest(1, usable_remainder)), 'value_percent', remainder_value_percent,
                                     'places', (select places from room)),
+    'previous', (select bars from earlier),
     'bars', (select jsonb_agg(jsonb_build_object('name', name, 'length', mm(length), 'quantity', quantity, 'value', value,
                                                  'squared', squared, 'batch', nullif(batch, ''), 'age', age,
                                                  'place', nullif(place, ''), 'purchasable', id is null)

@@ -6,6 +6,7 @@ select jsonb_strip_nulls(jsonb_build_object(
     'cancel_asked', nullif(plan.cancel_asked, false),
     'cost', plan.result -> 'cost', 'bound', plan.result -> 'bound', 'proven', plan.result -> 'proven',
     'stopped', plan.result -> 'stopped', 'ms', plan.result -> 'ms', 'buy', plan.result -> 'buy',
+    'change', plan.result -> 'change',
     'unmet', (select jsonb_agg(jsonb_build_object('piece', piece.id, 'code', scan_code('P', piece.id), 'order', job_order.number,
                                                   'window', job_window.name, 'length', mm(piece.length), 'why', left_out ->> 'why')
                                order by job_order.due, piece.id)

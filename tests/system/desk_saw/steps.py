@@ -210,6 +210,28 @@ def check_settings(workshop):
     assert saw.ask("workshop.show", {}) == before
 
 
+def check_change(workshop):
+    """A plan that is dropped and made again keeps its bars; so does most of it beside a rush order."""
+    desk, saw = workshop.client("desk"), workshop.client("saw")
+
+    def cuts(plan):
+        return sorted(sorted(piece["piece"] for piece in bar["pieces"]) for bar in plan["bars"])
+
+    desk.ask("order.take", yard.order("AGAIN"))
+    first = yard.make_plan(saw)
+    assert first.get("change") is None or first["change"]["kept"] <= first["change"]["earlier"], first
+    saw.ask("plan.drop", {"plan": first["plan"], "reason": "to make it again"})
+    second = yard.make_plan(saw)
+    assert cuts(second) == cuts(first) and second["cost"] == first["cost"], (cuts(first), cuts(second))
+    assert second["change"]["kept"] == second["change"]["bound"] == len(first["bars"]), second["change"]
+    saw.ask("plan.drop", {"plan": second["plan"], "reason": "a rush order comes"})
+    desk.ask("order.take", {**yard.order("RUSH"), "priority": 9})
+    third = yard.make_plan(saw)
+    assert third["change"]["earlier"] == len(first["bars"]) >= third["change"]["kept"], third["change"]
+    desk.ask("order.cancel", {"order": "AGAIN", "reason": "only for its plans"})
+    desk.ask("order.cancel", {"order": "RUSH", "reason": "only for its plans"})
+
+
 def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
@@ -222,6 +244,7 @@ def main():
         check_rack(workshop)
         check_full_rack(workshop)
         check_settings(workshop)
+        check_change(workshop)
         check_printing(workshop)
         workshop.stop()
 
