@@ -8,9 +8,11 @@
 with asked as (
     select value::bigint as part from jsonb_array_elements_text($2::jsonb)
 ), unpicked as materialized (
-    select kit_line.* from asked join kit_line on kit_line.part = asked.part
-    where kit_line.picked < kit_line.wanted
-      and ($3::bigint is null or kit_line.kit in (select kit.id
+    -- part by part, by index: "offset" keeps the planner from reading every line there ever was
+    select kit_line.*
+    from asked
+    cross join lateral (select * from kit_line where kit_line.part = asked.part and picked < wanted offset 0) as kit_line
+    where ($3::bigint is null or kit_line.kit in (select kit.id
                                                   from job_window join kit on kit.job_window = job_window.id
                                                   where job_window.job_order = $3))
 ), held as materialized (
@@ -37,9 +39,8 @@ with asked as (
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from asked
     join part on part.id = asked.part and part.unit = 'each' and not one_batch(part.id)
-    join stock on stock.part = asked.part
+    cross join lateral (select * from stock where stock.part = asked.part and on_hand > reserved offset 0) as stock
     join bin on bin.id = stock.bin
-    where stock.on_hand > stock.reserved
 ), reels as materialized (
     select * from reserve_reels($1, array(select part from asked), $3, 0)
     union all

@@ -12,7 +12,7 @@ with asked as (
            kit_line.wanted - kit_line.picked
                - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
     from asked
-    join kit_line on kit_line.part = asked.part and kit_line.picked < kit_line.wanted
+    cross join lateral (select * from kit_line where kit_line.part = asked.part and picked < wanted offset 0) as kit_line
     join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
@@ -29,9 +29,8 @@ with asked as (
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from (select distinct instead from want) as named
     join part on part.id = named.instead and part.unit = 'each'
-    join stock on stock.part = named.instead
+    cross join lateral (select * from stock where stock.part = named.instead and on_hand > reserved offset 0) as stock
     join bin on bin.id = stock.bin
-    where stock.on_hand > stock.reserved
 ), reels as materialized (
     select * from reserve_reels($1, array(select part from asked), $3, $4::integer)
     union all
