@@ -186,7 +186,7 @@ def check_classes(workshop, manager):
 def check_weeks(workshop):
     """What is put back counts in the week in which it was picked, the latest pick first."""
     line, stock = workshop.sql("select kit_line.id, stock from ellwand.kit_line join ellwand.reservation on kit_line = kit_line.id"
-                               " where wanted >= 5 and picked = 0 limit 1")[0].split("|")
+                               " where wanted >= 5 and picked = 0 and not ellwand.one_batch(kit_line.part) limit 1")[0].split("|")
     entries = "".join(f"insert into ledger (stock, delta, kind, kit_line, at) values ({stock}, {delta}, '{kind}', {of_line},"
                       f" now() - interval '{days} days');"
                       for days, delta, kind, of_line in ((0, 50, "receipt", "null"), (21, -3, "pick", line), (14, -2, "pick", line),
