@@ -107,9 +107,17 @@ printer_prepare() {
     cp "$DEPLOY_DIR/services/print-command" "$printer/print-command"
     chmod 755 "$printer/print-command"
     printer_attributes "${LABEL_SIZES[@]}" >"$printer/attributes.conf"
+    bus_start
+}
+
+# The printer program ends at once when it reaches no message bus.
+bus_start() {
+    local printer=$SERVICES_DIR/printer
+    ! process_lives "$SERVICES_DIR/dbus.pid" || return 0
+    rm -f "$printer/bus.sock"
     process_launch "$SERVICES_DIR/dbus.pid" "$SERVICES_DIR/log/dbus.log" \
         dbus-daemon --config-file="$printer/dbus.conf" --nofork --nopidfile
-    wait_until 10 test -S "$printer/bus.sock" || fail "The message bus did not start." "$SERVICES_DIR/log/dbus.log"
+    wait_until 30 test -S "$printer/bus.sock" || fail "The message bus did not start." "$SERVICES_DIR/log/dbus.log"
 }
 
 printer_launch() { # PORT
@@ -135,8 +143,9 @@ printer_start() {
         else
             port=$((20000 + RANDOM % 12000))
         fi
+        bus_start
         printer_launch "$port"
-        wait_until 15 printer_settled "$port" || break
+        wait_until 30 printer_settled "$port" || break
         if process_lives "$SERVICES_DIR/printer.pid"; then
             printf '%s\n' "$port" >"$port_file"
             return 0

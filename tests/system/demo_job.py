@@ -33,10 +33,19 @@ class Job:
         self.change("manager", "catalogue.import", {"catalogue": document("catalogue.json")})
         self.change("manager", "bin.set", document("bins.json"))
         self.change("stores", "stock.receive", document("stock.json"))
+        self.take_stock("B10")
         for arrival in document("rack.json"):
             self.change("saw", "rack.add", arrival)
         for station in document("stations.json"):
             self.change("manager", "station.set", {**station, "queue": harness.QUEUE})
+
+    def take_stock(self, bin_code):
+        """A stock-take of what was put into the bin: it finds it all."""
+        take = self.change("stores", "count.open", {"bins": [bin_code]})["stock_takes"][0]
+        lines = [{name: line[name] for name in ("part", "batch") if name in line} | {"counted": line["quantity"]}
+                 for line in document("stock.json")["lines"] if line["bin"] == bin_code]
+        self.change("stores", "count.enter", {"stock_take": take, "lines": lines})
+        self.change("manager", "count.approve", {"stock_takes": [take]})
 
     def take_orders(self, most=None):
         files = sorted((DEMO / "orders").glob("*.json"))[:most]
@@ -71,7 +80,7 @@ class Job:
         for listed in self.look("stores", "kit.list")["kits"]:
             shown = self.look("stores", "kit.show", {"kits": [listed["kit"]]})
             for stop in shown["walk"]:
-                pick = {name: stop[name] for name in ("kit", "part", "bin", "batch") if stop[name]}
+                pick = {name: stop[name] for name in ("kit", "part", "bin", "batch") if stop.get(name)}
                 self.change("stores", "kit.pick", pick)
             for piece in shown["kits"][0]["pieces"]:
                 self.change("stores", "kit.match", {"kit": listed["kit"], "piece": piece["code"]})
