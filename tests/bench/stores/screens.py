@@ -159,8 +159,7 @@ def show(verb, what, spent):
           flush=True)
 
 
-def times(workshop, wanted):
-    round_ = Round(workshop)
+def times(round_, wanted):
     print(f"{'verb':18} {'of it':12} {'n':>4} {'median ms':>9} {'p99 ms':>9}")
     for verb, role, what, body in readers():
         if not wanted or verb in wanted:
@@ -182,7 +181,7 @@ def scans(tree):
         yield from scans(below)
 
 
-def explain(workshop, wanted):
+def explain(workshop, round_, wanted):
     """Asks everything once more and reads the plans from PostgreSQL's log."""
     workshop.stop()
     for setting in ("session_preload_libraries = 'auto_explain'", "auto_explain.log_min_duration = 0",
@@ -190,7 +189,6 @@ def explain(workshop, wanted):
                     "auto_explain.log_format = 'json'"):
         workshop.sql(f"alter role ellwand_daemon set {setting}")
     workshop.start()
-    round_ = Round(workshop)
     asked = [(verb, role, what, lambda _, body=body: body) for verb, role, what, body in readers()] + changers()
     for verb, role, what, make in asked:
         if wanted and verb not in wanted:
@@ -213,9 +211,10 @@ def main():
     with harness.Workshop() as workshop:
         workshop.start()
         books.fill(workshop)
-        times(workshop, wanted)
+        round_ = Round(workshop)
+        times(round_, wanted)
         print("\nscans that read more than", MUCH, "rows of a growing table:")
-        explain(workshop, wanted)
+        explain(workshop, round_, wanted)
         workshop.stop()
 
 
