@@ -6,6 +6,8 @@ set -euo pipefail
 DEPLOY_DIR=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 CHECKOUT=$(dirname "$DEPLOY_DIR")
 export DEPLOY_DIR CHECKOUT
+# Settings that the caller's shell still holds, of a demonstration that is gone perhaps, would reach the ones started here.
+unset ELLWAND_CONFIG
 
 # shellcheck source=deploy/lib/say.sh
 . "$DEPLOY_DIR/lib/say.sh"
