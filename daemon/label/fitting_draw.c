@@ -110,7 +110,7 @@ static void draw_track(struct page *page, const struct fitting *fitting, struct 
 static void draw_pieces(struct page *page, const struct fitting *fitting, struct stretch stretch,
                         struct area row, double y) {
     static const struct text_style word = {.most = 7.5, .least = 6.5};
-    char text[48], length[ELL_LENGTH_TEXT];
+    char text[64], length[ELL_LENGTH_TEXT];
     struct area legend = area_right(&row, 18);
     page_fill(page, (struct area){legend.x, legend.y + 0.3, 2.6, 2.8}, 0);
     page_text(page, (struct area){legend.x + 3.4, legend.y, 14, 3.6}, &word, "joined here");
