@@ -117,8 +117,28 @@ def check_codes(workshop):
     for code in workshop.sql("select ellwand.scan_code(case kind when 'bar' then 'B' else 'F' end, id) from ellwand.bar limit 6"):
         found = desk.ask("scan.look", {"code": code})
         assert found["name"] and (found["can"] or found["state"] in ("cut", "written-off")), found
+    check_issues(workshop, alphabet)
     wrong = codes[0][:-1] + alphabet[(alphabet.index(codes[0][-1]) + 1) % 37]
     refused(lambda: workshop.client("desk").ask("scan.look", {"code": wrong}), "misread-code")
+
+
+def check_issues(workshop, alphabet):
+    """The letters of a label printed again count like the letters of a spreadsheet's columns (common practice, no source): A to
+    Z, AA to ZZ, AAA on; the code sums up as ISO/IEC 7064 says, is read back as it was, and is the one a thing has from then on."""
+    letters = {0: "", 1: "A", 2: "B", 26: "Z", 27: "AA", 52: "AZ", 53: "BA", 702: "ZZ", 703: "AAA", 18278: "ZZZ"}
+    spelled = workshop.sql(
+        "begin; set local search_path = ellwand; "
+        f"insert into label_issue (letter, subject, asked) select 'P', 900000 + issue, issue from unnest(array{list(letters)}) issue"
+        " where issue > 0;"
+        " select issue, spelled_code('P', 900000 + issue, issue), scan_code('P', 900000 + issue),"
+        " (code_parts(scan_code('P', 900000 + issue))).issue, scan_code('K', 900000 + issue), spelled_code('K', 900000 + issue, 0)"
+        f" from unnest(array{list(letters)}) issue; rollback")
+    assert len(spelled) == len(letters)
+    for issue, code, now, read, other, first in (line.split("|") for line in spelled):
+        assert code == now and read == issue, (issue, code, now, read)
+        assert code[:-1] == f"P{900000 + int(issue)}{letters[int(issue)]}", (issue, code)
+        assert sum(alphabet.index(letter) << place for place, letter in enumerate(reversed(code))) % 37 == 1, code
+        assert other == first, "another kind of thing with the same number keeps its code"
 
 
 def check_job(workshop):
