@@ -16,6 +16,8 @@ struct cut_piece {
 struct cut_bar {
     char name[64], code[CODE_TEXT], place[64], batch[64], remainder_code[CODE_TEXT], remainder_place[64];
     int64_t sequence, count;
+    int64_t from,
+        to; /* the bars that are sawn together with this one, by sequence; both its own where it is alone */
     ell_length length, lead_trim, remainder;
     bool squared, returns;
     size_t piece_count;
@@ -25,6 +27,7 @@ struct cut_sheet {
     char plan[64], saw[64], system[128], finish[96], date[11];
     ell_length kerf, longest;
     double yield;
+    int64_t gang; /* equal bars that the saw takes at once */
     size_t count;
     struct cut_bar *bars; /* owned */
 };
@@ -70,6 +73,29 @@ static bool read_bar(const json_t *json, const char *path, struct cut_bar *bar, 
     return form_close(&form) && read_pieces(&form, pieces, bar, fault);
 }
 
+static bool alike(const struct cut_bar *a, const struct cut_bar *b) {
+    bool same = a->length == b->length && a->squared == b->squared && a->lead_trim == b->lead_trim &&
+                a->count == 1 && b->count == 1 && a->piece_count == b->piece_count;
+    for (size_t i = 0; same && i < a->piece_count; i++)
+        same = a->pieces[i].length == b->pieces[i].length;
+    return same;
+}
+
+/* Equal bars that follow each other are held and sawn together, as many at once as the saw takes. */
+static void gang_bars(struct cut_sheet *sheet) {
+    for (size_t first = 0, next; first < sheet->count; first = next) {
+        struct cut_bar *bars = sheet->bars;
+        next = first + 1;
+        while (next < sheet->count && (int64_t)(next - first) < sheet->gang &&
+               alike(&bars[first], &bars[next]))
+            next++;
+        for (size_t i = first; i < next; i++) {
+            bars[i].from = bars[first].sequence;
+            bars[i].to = bars[next - 1].sequence;
+        }
+    }
+}
+
 static bool read_sheet(const json_t *json, struct cut_sheet *sheet, struct fault *fault) {
     struct form form;
     char path[128];
@@ -81,6 +107,7 @@ static bool read_sheet(const json_t *json, struct cut_sheet *sheet, struct fault
     form_date_or(&form, "date", sheet->date, "");
     sheet->kerf = form_length(&form, "kerf", 0, 100 * ELL_MM);
     sheet->yield = form_number_or(&form, "yield", 0, 100, 0);
+    sheet->gang = form_integer_or(&form, "gang", 1, 20, 1);
     const json_t *bars = form_array(&form, "bars", 1, CUT_BARS);
     if (!form_close(&form))
         return false;
@@ -95,6 +122,7 @@ static bool read_sheet(const json_t *json, struct cut_sheet *sheet, struct fault
             return false;
         sheet->longest = read->length > sheet->longest ? read->length : sheet->longest;
     }
+    gang_bars(sheet);
     return true;
 }
 
@@ -170,6 +198,18 @@ static void draw_bar_head(struct flow *flow, const struct cut_bar *bar) {
     page_text(&flow->page, row, &name, motif_join(text, sizeof text, where, bar->place, bar->code));
 }
 
+static void draw_gang(struct flow *flow, const struct cut_bar *bar) {
+    static const struct text_style style = {.most = 10, .least = 7, .bold = true};
+    struct area row = flow_take(flow, 5);
+    area_left(&row, 14);
+    if (bar->sequence == bar->from)
+        page_print(&flow->page, row, &style,
+                   "Clamp %" PRId64 " %s %" PRId64 " together and saw them at once.", bar->from,
+                   bar->to == bar->from + 1 ? "and" : "to", bar->to);
+    else
+        page_print(&flow->page, row, &style, "Sawn together with %" PRId64 ".", bar->from);
+}
+
 static void draw_stops(struct flow *flow, const struct cut_sheet *sheet, const struct cut_bar *bar) {
     static const struct flow_column columns[] = {{"cut", 0.08, ALIGN_RIGHT, false},
                                                  {"stop at, mm", 0.16, ALIGN_RIGHT, true},
@@ -230,8 +270,10 @@ static void compose(struct flow *flow, const void *data) {
     flow_begin(flow, &head);
     for (size_t i = 0; i < sheet->count; i++) {
         const struct cut_bar *bar = &sheet->bars[i];
-        flow_keep(flow, 7 + 13 + 4 + 5.6 * fmin((double)bar->piece_count, 6) + 7);
+        flow_keep(flow, 7 + 5 + 13 + 4 + 5.6 * fmin((double)bar->piece_count, 6) + 7);
         draw_bar_head(flow, bar);
+        if (bar->from < bar->to)
+            draw_gang(flow, bar);
         draw_bar(&flow->page, flow_take(flow, 13), sheet, bar);
         draw_stops(flow, sheet, bar);
         draw_remainder(flow, bar);

@@ -4,9 +4,9 @@
  * Documents (lengths in mm; fields marked ? may be left out or null; in the documents of other rooms, marked *, fields that
  * a sheet does not show are passed over, everywhere else unknown fields are refused):
  *
- *   cut-sheet      plan, saw?, system?, finish?, date?, kerf, yield? (percent), bars [{sequence, bar, code?, place?, batch?,
- *                  count?, length, squared?, lead_trim, pieces [{piece, length, code?}], remainder, returns?, remainder_code?,
- *                  remainder_place?}]
+ *   cut-sheet      plan, saw?, system?, finish?, date?, kerf, yield? (percent), gang? (bars that the saw takes at once, 1 to
+ *                  20 = 1), bars [{sequence, bar, code?, place?, batch?, count?, length, squared?, lead_trim,
+ *                  pieces [{piece, length, code?}], remainder, returns?, remainder_code?, remainder_place?}]
  *   pick-list      title?, date?, kits [{code, order, window, room?}]?, lines [{bin, name, part?, batch? (or the reel),
  *                  quantity, unit? ("each", "length"), kits? (text)}]
  *   packing-list   code (of the order), order, customer?, address? [lines], due?, notes?, unit?, parcels [{parcel, wrap?, mass? (g), longest?,

@@ -202,6 +202,7 @@ static bool saw_read(const json_t *json, const char *path, const struct catalogu
     saw->tail_clamp = rows_length(&form, "tail_clamp");
     saw->longest_bar = form_length(&form, "longest_bar", ELL_MM, CATALOGUE_LONGEST);
     saw->shortest_piece = rows_length(&form, "shortest_piece");
+    saw->gang = form_integer_or(&form, "gang", 1, 20, 1);
     return form_close(&form);
 }
 

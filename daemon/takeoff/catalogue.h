@@ -22,7 +22,8 @@
  *   carriers?         [{code, name, longest?: side of a parcel, around?: that side and the girth together, heaviest?: g, wraps:
  *                     [{code, name, kind: "tube" or "box", length, width, height (of a box): inside, wall?: what
  *                     each side adds outside, mass?: g, price?: of wrap and carriage}]}]
- *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece}]
+ *   saws?             [{code, name, kerf, lead_trim, tail_clamp, longest_bar, shortest_piece, gang?: equal bars that it
+ *                      holds and cuts at once, 1 to 20 (= 1)}]
  *   label_stocks?     [{code, name, width, height, dots_per_inch?, sheet?}], as label/stock.h has them
  *
  * A system:
@@ -262,6 +263,7 @@ struct track_system {
 struct saw {
     char code[CATALOGUE_CODE], name[CATALOGUE_NAME];
     ell_length kerf, lead_trim, tail_clamp, longest_bar, shortest_piece;
+    int64_t gang; /* equal bars that it holds and cuts at once; 1: one by one */
 };
 struct label_stock {
     char code[CATALOGUE_CODE], name[CATALOGUE_NAME];

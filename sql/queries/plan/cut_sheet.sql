@@ -10,6 +10,7 @@ with bars as (
 select jsonb_build_object(
     'plan', plan.id::text, 'saw', coalesce(saw.name, plan.saw), 'system', coalesce(track_system.name, plan.system),
     'finish', coalesce(finish.data ->> 'name', plan.finish), 'date', (now() at time zone 'UTC')::date, 'kerf', mm(saw.kerf),
+    'gang', coalesce(saw.data -> 'gang', '1'),
     'yield', (select round(100 * sum(pieces_sum) / sum(bar_length - case when returns then remainder else 0 end), 1) from bars),
     'bars', (select jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
             'sequence', bars.sequence, 'bar', kind, 'code', scan_code(case kind when 'bar' then 'B' else 'F' end, bars.bar),

@@ -72,7 +72,7 @@ code() { # KIND: the first code in its sample
 check fitting-sheet "$(code fitting-sheet)" 1991 1690 "opening 3200" "track overall 3500" "8 mm, 60 mm deep" \
     "2 Lark end stop, bronze" "a small child can strangle" "seen from above" "page 10 of 10"
 check cut-sheet "" "Plan 27" 1830.5 3554.7 5186.9 "810.9 mm remains: back to the rack" "52.3 mm remains: scrap" \
-    "Nothing remains" "3 bars alike" "end is square"
+    "Nothing remains" "3 bars alike" "end is square" "Clamp 5 and 6 together" "Sawn together with 5"
 check pick-list "" "A-01" "11890 mm" "118" "K311L" "7 lines, 4 kits"
 check curtain-sheet "" 1790 2215 "6 widths, 14430 mm to buy" "STAGE" "page 1 of 1"
 check packing-list "$(code packing-list)" "Parcel 2 of 2" "tube 3 m, 3.9 kg, longest piece 2400 mm" "fitting sheet" "1 Sample Lane"

@@ -74,6 +74,7 @@ static const struct wrong wrongs[] = {
     {"practice/width", "{\"least\": 500, \"most\": 400}", "out-of-range", "practice.width.most"},
     {"practice", "", "wrong-type", "practice"},
     {"saws/0/kerf", "-1", "out-of-range", "saws[0].kerf"},
+    {"saws/0/gang", "0", "out-of-range", "saws[0].gang"},
     {"label_stocks/0/width", "0", "out-of-range", "label_stocks[0].width"},
     {"headings/0/packing", "\"thick\"", "wrong-type", "headings[0].packing"},
     /* what refers to what */
