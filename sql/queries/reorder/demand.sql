@@ -28,12 +28,13 @@ with asked as materialized (
     join purchase on purchase.workshop = asked.workshop and purchase.state in ('proposed', 'ordered')
     join purchase_line line on line.purchase = purchase.id
 ), waiting as materialized (
+    -- from the open orders down (offset 0 keeps it so), whatever the planner makes of what was done before
     select piece.system, piece.finish, greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
            sum(piece.length) as length
     from asked
-    join piece on piece.workshop = asked.workshop and piece.state = 'waiting' and asked.part is null
-    join job_window on job_window.id = piece.job_window
-    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+    join job_order on job_order.workshop = asked.workshop and job_order.state = 'taken' and asked.part is null
+    cross join lateral (select id from job_window where job_window.job_order = job_order.id offset 0) job_window
+    cross join lateral (select * from piece where piece.job_window = job_window.id and piece.state = 'waiting' offset 0) piece
     group by piece.system, piece.finish, 3
 ), opened as materialized (
     select bar_week.system, bar_week.finish, bar_week.length, min(week) as first,
@@ -61,6 +62,36 @@ with asked as materialized (
 ), page as materialized (
     select found.*, row_number() over (order by key) as place
     from (select thing.* from thing, asked where key > asked.after order by key limit (select most + 1 from asked)) as found
+), still as materialized (
+    -- what the lines of a part want, less what is set aside for them of another; and what is set aside of the part for the
+    -- lines of another
+    select page.part, line.kit, line.wanted - line.picked
+               - coalesce((select sum(quantity) from reservation join stock on stock.id = reservation.stock
+                           where reservation.kit_line = line.id and stock.part <> line.part), 0) as units
+    from page join kit_line line on line.part = page.part and line.picked < line.wanted
+    union all
+    select page.part, line.kit, reservation.quantity
+    from page
+    join stock on stock.part = page.part
+    join reservation on reservation.stock = stock.id
+    join kit_line line on line.id = reservation.kit_line and line.part <> page.part
+), taking as materialized (
+    -- their kits, where these still take something: in which week, and whether their track is released
+    select kit.id as kit, greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
+           coalesce(released.yes, false) as released
+    from asked
+    join (select distinct kit from still) wanting on true
+    join kit on kit.id = wanting.kit and kit.state in ('waiting', 'picking')
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order
+    left join lateral (select true as yes from piece where piece.job_window = kit.job_window
+                       and piece.state in ('released', 'cut', 'matched') limit 1) released on true
+), due as materialized (
+    select part, jsonb_agg(jsonb_build_array(ahead, hard, soft) order by ahead) as due
+    from (select still.part, taking.ahead, coalesce(sum(still.units) filter (where taking.released), 0) as hard,
+                 coalesce(sum(still.units) filter (where not taking.released), 0) as soft
+          from still join taking on taking.kit = still.kit group by still.part, taking.ahead) as week
+    group by part
 ), parts as materialized (
     -- what only parts have
     select page.key, held.on_hand, history.first, history.used, due.due
@@ -71,27 +102,7 @@ with asked as materialized (
         select (select week from part_week earliest where earliest.part = page.part order by week limit 1) as first,
                jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, part_week.used)) filter (where part_week.used > 0) as used
         from part_week where part_week.part = page.part and week > asked.this_week - 729) history
-    cross join lateral (
-        select jsonb_agg(jsonb_build_array(ahead, hard, soft)) as due
-        from (select greatest(0, (week_of(job_order.due::timestamp at time zone 'UTC') - asked.this_week) / 7) as ahead,
-                     coalesce(sum(still.units) filter (where released.yes), 0) as hard,
-                     coalesce(sum(still.units) filter (where not released.yes), 0) as soft
-              from (-- what the lines of this part want, less what is set aside for them of another; and what is set aside of this
-                    -- part for the lines of another
-                    select line.kit, line.wanted - line.picked
-                               - coalesce((select sum(quantity) from reservation join stock on stock.id = reservation.stock
-                                           where reservation.kit_line = line.id and stock.part <> line.part), 0) as units
-                    from kit_line line where line.part = page.part and line.picked < line.wanted
-                    union all
-                    select line.kit, reservation.quantity
-                    from stock join reservation on reservation.stock = stock.id join kit_line line on line.id = reservation.kit_line
-                    where stock.part = page.part and line.part <> page.part) still
-              join kit on kit.id = still.kit and kit.state in ('waiting', 'picking')
-              join job_window on job_window.id = kit.job_window
-              join job_order on job_order.id = job_window.job_order
-              cross join lateral (select exists (select from piece where piece.job_window = job_window.id
-                                                 and piece.state in ('released', 'cut', 'matched')) as yes) released
-              group by 1) as week) due
+    left join due on due.part = page.part
     where page.part is not null
 ), bars as materialized (
     -- what only bars have

@@ -15,10 +15,13 @@ with asked as (
     where kit.workshop = $1::integer and kit.state in ('waiting', 'picking')
       and kit_line.wanted - kit_line.picked > coalesce(held.units, 0)
 ), waiting as materialized (
+    -- from the open orders down (offset 0 keeps it so), whatever the planner makes of what was done before
     select piece.system, piece.finish, job_order.id as job_order, job_order.number, job_window.name as window_name, job_order.due,
            sum(piece.length) as length
-    from piece join job_window on job_window.id = piece.job_window join job_order on job_order.id = job_window.job_order
-    where piece.workshop = $1::integer and piece.state = 'waiting' and job_order.state = 'taken'
+    from job_order
+    cross join lateral (select id, name from job_window where job_window.job_order = job_order.id offset 0) job_window
+    cross join lateral (select * from piece where piece.job_window = job_window.id and piece.state = 'waiting' offset 0) piece
+    where job_order.workshop = $1::integer and job_order.state = 'taken'
     group by piece.system, piece.finish, job_order.id, job_window.name
 ), reached as (
     select system, finish, sum(pieces_length)::numeric / nullif(sum(bars_length + offcuts_length + correction - kept_length), 0) as yield

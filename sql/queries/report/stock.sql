@@ -20,8 +20,8 @@ with asked as (
            coalesce(sum(length) filter (where state = 'bound'), 0), null, sum(value)
     from rack_now where workshop = $1::integer and kind = 'offcut' group by system, finish
 ), page as (
-    select line.*, row_number() over (order by key) as place from line, asked where key > asked.after order by key
-    limit (select most + 1 from asked)
+    select found.*, row_number() over (order by key) as place
+    from (select line.* from line, asked where key > asked.after order by key limit (select most + 1 from asked)) as found
 ), by_group as (
     select "group", sum(value) as value from line group by "group"
 )
