@@ -1,6 +1,7 @@
-/* against_mip [--problems N] [--time-limit S] [--seed N]: the engine against CBC, a general solver of integer programs, on
- * workshop problems made from a seed. One JSON line a problem, then the summary; exit status 1 where an optimum or a bound
- * disagrees. Times are of the processor, CBC's with the making of its model; one that is not proven counts as the limit.
+/* against_mip [--problems N] [--windows N] [--offcuts N] [--time-limit S] [--seed N]: the engine against CBC, a general
+ * solver of integer programs, on workshop problems made from a seed. One JSON line a problem, then the summary; exit
+ * status 1 where an optimum or a bound disagrees. Times are of the processor, CBC's with the making of its model; one that
+ * is not proven counts as far as it went, and as the limit where the model grows too large.
  * SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/cutting.h"
 #include "pattern_model.h"
@@ -17,7 +18,7 @@
 enum { PROBLEMS_MOST = 10000, RESAMPLES = 10000 };
 
 struct arguments {
-    long problems;
+    long problems, windows, offcuts; /* the last two: the most of a problem */
     double seconds;
     uint64_t seed;
 };
@@ -36,10 +37,11 @@ static double processor_clock(void) {
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-/* 6 to 18 windows, some of them twice; 2 or 3 bar lengths, not all at one price per length; 2 to 6 offcuts; kerf 2.2 mm. */
-static bool make_problem(uint64_t seed, struct cutting_problem *problem) {
+/* From a third of the windows up, some of them twice; 2 or 3 bar lengths, not all at one price per length; kerf 2.2 mm. */
+static bool make_problem(uint64_t seed, const struct arguments *arguments, struct cutting_problem *problem) {
     uint64_t state = seed * 2 + 1;
-    int windows = (int)workshop_between(&state, 6, 18), offcuts = (int)workshop_between(&state, 2, 6);
+    int windows = (int)workshop_between(&state, (arguments->windows + 2) / 3, arguments->windows);
+    int offcuts = (int)workshop_between(&state, (arguments->offcuts + 2) / 3, arguments->offcuts);
     int percent = (int)workshop_between(&state, 10, 19) * 5;
     if (!workshop_group(workshop_random(&state), windows, offcuts, percent, problem))
         return false;
@@ -117,18 +119,18 @@ static void print_line(uint64_t seed, const struct compared *compared, FILE *out
     fflush(output);
 }
 
-static bool compare(uint64_t seed, double seconds, struct compared *compared) {
+static bool compare(uint64_t seed, const struct arguments *arguments, struct compared *compared) {
     struct cutting_problem problem;
     *compared = (struct compared){0};
-    if (!make_problem(seed, &problem)) {
+    if (!make_problem(seed, arguments, &problem)) {
         fprintf(stderr, "Out of memory.\n");
         return false;
     }
     for (size_t i = 0; i < problem.piece_count; i++)
         compared->pieces += (size_t)problem.pieces[i].quantity;
-    bool fine = ask_engine(&problem, seconds, compared);
+    bool fine = ask_engine(&problem, arguments->seconds, compared);
     if (fine) {
-        ask_mip(&problem, seconds, compared);
+        ask_mip(&problem, arguments->seconds, compared);
         compared->agree = agrees(compared);
     } else {
         fprintf(stderr, "Problem %" PRIu64 ": the engine gave no whole plan.\n", seed);
@@ -142,10 +144,10 @@ static int by_number(const void *left, const void *right) {
     return (a > b) - (a < b);
 }
 
+/* Logarithm of CBC's time over the engine's. */
 static double time_ratio(const struct compared *compared, double limit) {
-    double mip = compared->mip_proven ? compared->mip_seconds : limit;
-    double engine = compared->engine_proven ? compared->engine_seconds : limit;
-    return log(mip / fmax(engine, 1e-6));
+    double mip = compared->columns > 0 ? compared->mip_seconds : limit;
+    return log(mip / fmax(compared->engine_seconds, 1e-6));
 }
 
 /* Means of `count` logarithms drawn with replacement: the 2.5th and 97.5th of 100 (Efron 1979). */
@@ -192,6 +194,10 @@ static error_t on_argument(int key, char *text, struct argp_state *state) {
     struct arguments *arguments = state->input;
     if (key == 'n')
         arguments->problems = strtol(text, NULL, 10);
+    else if (key == 'w')
+        arguments->windows = strtol(text, NULL, 10);
+    else if (key == 'o')
+        arguments->offcuts = strtol(text, NULL, 10);
     else if (key == 't')
         arguments->seconds = strtod(text, NULL);
     else if (key == 's')
@@ -211,24 +217,31 @@ static FILE *keep_output(void) {
 int main(int argc, char **argv) {
     static const struct argp_option options[] = {
         {"problems", 'n', "N", 0, "Problems (default 200)", 0},
+        {"windows", 'w', "N", 0, "Windows of a problem at most, a third of it at least (default 18)", 0},
+        {"offcuts", 'o', "N", 0, "Offcuts of a problem at most, a third of it at least (default 6)", 0},
         {"time-limit", 't', "S", 0, "Seconds of processor time for each and either (default 60)", 0},
         {"seed", 's', "N", 0, "Seed of the first problem (default 1)", 0},
         {0}};
     static const struct argp argp = {
         options, on_argument, "", "The cutting engine against CBC on workshop problems.", 0, 0, 0};
     static struct compared all[PROBLEMS_MOST];
-    struct arguments arguments = {.problems = 200, .seconds = 60, .seed = 1};
+    struct arguments arguments = {.problems = 200, .windows = 18, .offcuts = 6, .seconds = 60, .seed = 1};
     argp_parse(&argp, argc, argv, 0, NULL, &arguments);
-    if (arguments.problems < 1 || arguments.problems > PROBLEMS_MOST ||
+    if (arguments.problems < 1 || arguments.problems > PROBLEMS_MOST || arguments.windows < 1 ||
+        arguments.windows > 10000 || arguments.offcuts < 0 || arguments.offcuts > 10000 ||
         !(arguments.seconds > 0 && arguments.seconds <= 86400)) {
-        fprintf(stderr, "1 to %d problems and a limit above 0 s, up to 86400 s, are taken.\n", PROBLEMS_MOST);
+        fprintf(stderr,
+                "1 to %d problems of 1 to 10000 windows and 0 to 10000 offcuts, and a limit above 0 s, up to "
+                "86400 s, "
+                "are taken.\n",
+                PROBLEMS_MOST);
         return 2;
     }
     FILE *output = keep_output();
     bool fine = output != NULL;
     size_t count = (size_t)arguments.problems;
     for (size_t i = 0; fine && i < count; i++) {
-        fine = compare(arguments.seed + i, arguments.seconds, &all[i]);
+        fine = compare(arguments.seed + i, &arguments, &all[i]);
         if (fine)
             print_line(arguments.seed + i, &all[i], output);
     }

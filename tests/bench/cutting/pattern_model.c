@@ -82,7 +82,8 @@ static bool add_column(struct building *building, size_t bar, int64_t cost) {
         if (building->counts[i] > 0) {
             model->row[model->entries] = (int)i;
             model->value[model->entries++] = (double)building->counts[i];
-            most = fmin(most, (double)(problem->pieces[i].quantity / building->counts[i]));
+            int64_t times = problem->pieces[i].quantity / building->counts[i];
+            most = fmin(most, (double)times);
         }
     if (problem->bars[bar].quantity != CUTTING_UNLIMITED) {
         model->row[model->entries] = (int)(problem->piece_count + bar);

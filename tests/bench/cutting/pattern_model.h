@@ -34,7 +34,8 @@ struct mip_answer {
     double cost, bound; /* tenths; cost means something with has_plan */
 };
 
-/* CBC as it comes, one thread, for at most `seconds` of processor time; a limit reached is no failure. */
+/* CBC as it comes, one thread, for at most `seconds` as it counts them (less of processor time
+ * where the machine is busy); a limit reached is no failure. */
 void pattern_model_solve(const struct pattern_model *model, double seconds, struct mip_answer *answer);
 
 #endif
