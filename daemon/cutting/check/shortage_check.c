@@ -27,18 +27,22 @@ static int64_t asked_of(const struct facts *facts, const struct fact_piece *piec
     return piece == left ? piece->cut + 1 : more_urgent(facts, piece, left) ? piece->cut : 0;
 }
 
+/* A bar too short for every piece gives no room at all, and of the others no more are opened than there are pieces. */
 static bool too_much_material(const struct facts *facts, const struct fact_piece *left) {
-    __int128 wanted = 0, room = 0;
-    for (size_t i = 0; i < facts->piece_count; i++)
-        wanted +=
-            (__int128)asked_of(facts, &facts->pieces[i], left) * (facts->pieces[i].length + facts->kerf);
+    __int128 wanted = 0, room = 0, pieces = 0;
+    int64_t shortest = INT64_MAX;
+    for (size_t i = 0; i < facts->piece_count; i++) {
+        int64_t asked = asked_of(facts, &facts->pieces[i], left),
+                takes = facts->pieces[i].length + facts->kerf;
+        wanted += (__int128)asked * takes;
+        pieces += asked;
+        shortest = asked > 0 && takes < shortest ? takes : shortest;
+    }
     for (size_t i = 0; i < facts->bar_count; i++) {
         const struct fact_bar *bar = &facts->bars[i];
-        if (!prices_usable(facts, bar))
+        if (!prices_usable(facts, bar) || prices_room(facts, bar).capacity < shortest)
             continue;
-        if (bar->quantity < 0)
-            return false;
-        room += (__int128)prices_room(facts, bar).capacity * bar->quantity;
+        room += prices_room(facts, bar).capacity * (bar->quantity < 0 ? pieces : bar->quantity);
     }
     return wanted > room;
 }
