@@ -3,12 +3,11 @@
 
 #include "csv_table.h"
 #include "file_text.h"
+#include "new_file.h"
 
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 json_t *csv_file_read(const struct program *program, const char *path) {
     size_t count;
@@ -33,24 +32,19 @@ static void write_rows(FILE *file, const char *const columns[], const json_t *ro
 
 int csv_file_write(const struct program *program, const char *path, const char *const columns[],
                    const json_t *rows) {
-    char beside[4096];
+    struct new_file new;
     if (path == NULL) {
         write_rows(program->screen.file, columns, rows);
         return EXIT_DONE;
     }
-    bool named = snprintf(beside, sizeof beside, "%s.XXXXXX", path) < (int)sizeof beside;
-    int descriptor = named ? mkstemp(beside) : -1;
-    FILE *file = descriptor < 0 ? NULL : fdopen(descriptor, "w");
-    if (file == NULL)
-        return program_wrong(program, EXIT_TROUBLE, path, "The file cannot be written: %s.", strerror(errno));
-    write_rows(file, columns, rows);
-    bool good = fchmod(descriptor, 0644) == 0 && !ferror(file);
-    good = fclose(file) == 0 && good;
-    if (good && rename(beside, path) == 0)
-        return EXIT_DONE;
-    int code = program_wrong(program, EXIT_TROUBLE, path, "The file cannot be written: %s.", strerror(errno));
-    unlink(beside);
-    return code;
+    bool good = new_file_begin(path, &new);
+    if (good) {
+        write_rows(new.file, columns, rows);
+        good = new_file_keep(&new, path);
+    }
+    return good ? EXIT_DONE
+                : program_wrong(program, EXIT_TROUBLE, path, "The file cannot be written: %s.",
+                                strerror(errno));
 }
 
 int csv_file_refused(struct program *program, const char *path, const char *list, const json_t *lines,

@@ -2,42 +2,18 @@
 #include "sheet_file.h"
 
 #include "label/sheet.h"
+#include "new_file.h"
 
 #include <errno.h>
-#include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
-static bool write_all(int descriptor, const unsigned char *bytes, size_t count) {
-    while (count > 0) {
-        ssize_t written = write(descriptor, bytes, count);
-        if (written < 0 && errno == EINTR)
-            continue;
-        if (written <= 0)
-            return false;
-        bytes += written;
-        count -= (size_t)written;
-    }
-    return true;
-}
-
+/* What fwrite could not write, new_file_keep finds in the stream's state. */
 static bool write_file(const char *path, const struct label_pdf *pdf) {
-    char beside[4096];
-    if (snprintf(beside, sizeof beside, "%s.XXXXXX", path) >= (int)sizeof beside)
-        return errno = ENAMETOOLONG, false;
-    int descriptor = mkstemp(beside);
-    if (descriptor < 0)
+    struct new_file new;
+    if (!new_file_begin(path, &new))
         return false;
-    bool good = write_all(descriptor, pdf->bytes, pdf->count) && fchmod(descriptor, 0644) == 0;
-    good = close(descriptor) == 0 && good;
-    good = good && rename(beside, path) == 0;
-    if (!good) {
-        int why = errno;
-        unlink(beside);
-        errno = why;
-    }
-    return good;
+    fwrite(pdf->bytes, 1, pdf->count, new.file);
+    return new_file_keep(&new, path);
 }
 
 int sheet_file_write(struct program *program, const char *kind, const json_t *document, const char *path) {
