@@ -57,8 +57,8 @@ static void add_bar(struct drawing *drawing, const json_t *bar) {
 }
 
 static void draw(const struct screen *screen, const struct drawing *drawing) {
-    struct picture_style style = {.columns = screen->width > 0 ? screen->width : 100,
-                                  .colour = screen->colour};
+    struct picture_style style = {
+        .columns = screen->width > 0 ? screen->width : 100, .colour = screen->colour, .money = true};
     size_t size = cutting_picture(drawing->problem, drawing->plan, &style, NULL, 0) + 1;
     char *text = malloc(size);
     if (text != NULL && cutting_picture(drawing->problem, drawing->plan, &style, text, size) > 0)

@@ -214,10 +214,22 @@ static void add_up(struct canvas *canvas, const json_t *run, double bar_length, 
         totals->scrap += times * remainder;
 }
 
+/* Values are millimetres where a problem names none, and minor units of money where they are prices. */
+static void say_cost(struct canvas *canvas, const json_t *plan) {
+    int decimals = canvas->style->money ? 2 : 1;
+    double unit = canvas->style->money ? 100 : 1;
+    double cost = json_number_value(json_object_get(plan, "cost")) / unit;
+    double bound = json_number_value(json_object_get(plan, "bound")) / unit;
+    if (!json_is_true(json_object_get(plan, "proven")))
+        put(canvas, "Cost %.*f; no plan costs less than %.*f.", decimals, cost, decimals, bound);
+    else if (json_array_size(json_object_get(plan, "unmet")) > 0)
+        put(canvas, "Cost %.*f: proven, no plan that cuts these pieces costs less.", decimals, cost);
+    else
+        put(canvas, "Cost %.*f: proven, no plan costs less.", decimals, cost);
+}
+
 static void draw_totals(struct canvas *canvas, const json_t *plan, const struct totals *totals) {
     double consumed = totals->bars - totals->rack;
-    double cost = json_number_value(json_object_get(plan, "cost"));
-    double bound = json_number_value(json_object_get(plan, "bound"));
     put(canvas,
         "%" JSON_INTEGER_FORMAT " %s, %.1f m: pieces %.1f m, back to the rack %.1f m, scrap %.1f m, "
         "saw %.1f m.",
@@ -226,12 +238,7 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
     end_line(canvas);
     if (consumed > 0)
         put(canvas, "Yield %.1f %% of what is used up. ", 100 * totals->pieces / consumed);
-    if (json_is_true(json_object_get(plan, "proven")) && json_array_size(json_object_get(plan, "unmet")) > 0)
-        put(canvas, "Cost %.1f: proven, no plan that cuts these pieces costs less.", cost);
-    else if (json_is_true(json_object_get(plan, "proven")))
-        put(canvas, "Cost %.1f: proven, no plan costs less.", cost);
-    else
-        put(canvas, "Cost %.1f; no plan costs less than %.1f.", cost, bound);
+    say_cost(canvas, plan);
     end_line(canvas);
     const json_t *unmet = json_object_get(plan, "unmet");
     for (size_t i = 0; i < json_array_size(unmet); i++) {

@@ -10,6 +10,7 @@
 struct picture_style {
     int columns; /* of the terminal, 40 to 400; taken into these bounds */
     bool colour; /* ANSI colours; without them the drawing says the same */
+    bool money;  /* values are minor units of money, shown with two decimals, and not millimetres */
 };
 
 /* Draws the plan document (plan.h) of the problem document as UTF-8 into `text` of `size` bytes, closed by
