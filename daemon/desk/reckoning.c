@@ -129,6 +129,20 @@ static size_t take_prices(const json_t *row, double unit, struct price_break pri
     return count;
 }
 
+static double price_at(const struct price_break *prices, size_t count, int64_t quantity) {
+    double price = prices[0].price;
+    for (size_t i = 1; i < count && prices[i].from <= quantity; i++)
+        price = prices[i].price;
+    return price;
+}
+
+/* An economic quantity rests on a year's demand, which few weeks do not tell: it may cover half a year of what one busy week used.
+ * Common practice, no source. */
+static int64_t most_on_a_guess(const struct reckoning *made, int64_t pack) {
+    int64_t most = made->buy + (int64_t)ceil(REORDERING_GUESS_COVERS * made->reorder.mean);
+    return (most + pack - 1) / pack * pack;
+}
+
 /* How many to buy when the position is at or below the reorder point: at least enough to be above it again, in whole packs (whole
  * metres of what is sold by length), and as many as the supplier sells at least. A part without price or demand is bought by need
  * alone. */
@@ -163,9 +177,11 @@ static bool compute_lot(const struct reordering *practice, struct reckoning *mad
     buying.price_count = 1;
     if (!lot_compute(&buying, &plain, fault))
         return false;
-    made->for_price = lot.quantity > plain.quantity;
-    made->buy = lot.quantity;
-    made->price = round(lot.price * unit);
+    int64_t most = reorder->weeks < REORDERING_WEEKS_ENOUGH ? most_on_a_guess(made, pack) : INT64_MAX;
+    made->on_a_guess = lot.quantity > most;
+    made->for_price = !made->on_a_guess && lot.quantity > plain.quantity;
+    made->buy = made->on_a_guess ? most : lot.quantity;
+    made->price = round(price_at(prices, count, made->buy) * unit);
     return true;
 }
 

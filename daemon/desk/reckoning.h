@@ -19,6 +19,7 @@ struct reckoning {
     int64_t position, buy; /* position: on hand and on order, less what is wanted */
     double price;          /* of one (or a metre) at that quantity, minor units; 0 when not known */
     bool for_price;        /* more is bought because it then costs less */
+    bool on_a_guess;       /* less than the economic quantity is bought, for the history is short */
     struct project_week weeks[PROJECT_WEEKS];
     size_t week_count;
     struct project project;

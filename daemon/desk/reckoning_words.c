@@ -122,6 +122,9 @@ char *reckoning_why(const struct reckoning *reckoning) {
     say_lot(text, reckoning);
     if (reckoning->reorder.weeks < REORDERING_WEEKS_ENOUGH)
         fputs(", but so short a history is hardly more than a guess", text);
+    if (reckoning->on_a_guess)
+        fprintf(text, ", so beyond the reorder point only the use of %d weeks is bought",
+                REORDERING_GUESS_COVERS);
     putc('.', text);
     say_bars(text, reckoning);
     say_project(text, reckoning);

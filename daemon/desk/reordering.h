@@ -6,6 +6,8 @@
 
 /* A history of fewer weeks is called short: its figures are a guess. (Common practice, no source.) */
 enum { REORDERING_WEEKS_ENOUGH = 4 };
+/* On such a guess no more is bought than needed and so many weeks' use. */
+enum { REORDERING_GUESS_COVERS = 4 };
 /* So many weeks ahead a stock is projected where nobody says how many. */
 enum { REORDERING_AHEAD = 26 };
 enum { REORDERING_CLASSES = 3 };

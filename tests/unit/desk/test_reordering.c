@@ -68,6 +68,19 @@ Test(reordering, a_price_makes_it_the_economic_quantity) {
     json_decref(line);
 }
 
+/* The same with a history of one week: reorder point 20, so none needed but one bought; 4 weeks' use more, 80, not 141. */
+Test(reordering, a_short_history_does_not_fill_the_stores) {
+    json_t *line = line_of(
+        "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
+        " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
+        "\"price\": 208, \"prices\": [{\"from\": 100, \"price\": 100}],"
+        " \"on_hand\": 20, \"due\": [[0, 0, 0]], \"coming\": [[0, 0]], \"proposed\": 0, \"weeks\": [20]}");
+    cr_assert_eq(figure(line, "buy"), 81);
+    cr_assert_eq(figure(line, "price"), 208, "below the quantity of the lower price");
+    says(line, "hardly more than a guess, so beyond the reorder point only the use of 4 weeks is bought");
+    json_decref(line);
+}
+
 Test(reordering, what_is_on_order_is_not_bought_again) {
     json_t *line = line_of(
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
