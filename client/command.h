@@ -35,8 +35,12 @@ struct command_option {
 
 struct program;
 
+/* Whose work a command is part of: where `ellwand --help` lists it. */
+enum command_group { GROUP_ANYONE = 1, GROUP_DESK, GROUP_SAW, GROUP_STORES, GROUP_MANAGER, GROUP_SETUP };
+
 struct command {
-    const char *name;                     /* one word or two: "audit", "order list" */
+    const char *name; /* one word or two: "audit", "order list" */
+    enum command_group group;
     const char *arguments;                /* "FILE..." as the usage line shows it; NULL for none */
     int least, most;                      /* how many arguments; most -1: any number */
     const char *summary;                  /* one line */

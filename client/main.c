@@ -1,6 +1,6 @@
 /* `ellwand`: finds the command, reads its options, runs it. SPDX-License-Identifier: Apache-2.0 */
-#include "command.h"
-#include "settings.h"
+#include "arguments.h"
+#include "listing.h"
 
 #include <locale.h>
 #include <stdlib.h>
@@ -15,36 +15,9 @@ enum { LIST_COMMANDS = 3000 };
 struct start {
     struct settings_given given;
     const struct command *command;
-    const char *first;
-    int used; /* words of the command line up to and with the command */
+    const char *first, *second; /* NULL: none; an option is no second word */
+    int used;                   /* words of the command line up to and with the command */
 };
-
-/* Two words are tried before one, so that "order list" is not taken for "order". */
-static const struct command *find_command(const char *first, const char *second, int *words) {
-    char both[128];
-    snprintf(both, sizeof both, "%s %s", first, second != NULL ? second : "");
-    for (*words = 2; *words >= 1; --*words)
-        for (size_t i = 0; i < command_count; i++)
-            if (strcmp(command_table[i]->name, *words == 2 ? both : first) == 0)
-                return command_table[i];
-    return NULL;
-}
-
-/* "order" alone: which commands begin so. */
-static int list_group(const struct program *program, const char *first) {
-    size_t length = strlen(first), found = 0;
-    for (size_t i = 0; i < command_count; i++) {
-        const char *name = command_table[i]->name;
-        if (strncmp(name, first, length) != 0 || name[length] != ' ')
-            continue;
-        if (found++ == 0)
-            program_wrong(program, EXIT_USAGE, first, "Say which of these:");
-        fprintf(program->notices.file, "  %-18s %s\n", name, command_table[i]->summary);
-    }
-    return found > 0
-               ? EXIT_USAGE
-               : program_wrong(program, EXIT_USAGE, first, "There is no such command; see: ellwand --help");
-}
 
 /* One name a line, for completion in a shell. */
 static void list_names(void) {
@@ -65,7 +38,11 @@ static error_t start_option(int option, char *value, struct argp_state *state) {
         int words;
         const char *second = state->next < state->argc ? state->argv[state->next] : NULL;
         start->first = value;
-        start->command = find_command(value, second, &words);
+        start->command = listing_find(value, second, &words);
+        if (start->command == NULL && second != NULL && strcmp(second, "--help") == 0 &&
+            listing_thing(stdout, value) > 0)
+            exit(EXIT_DONE);
+        start->second = second != NULL && second[0] != '-' ? second : NULL;
         start->used = state->next - 1 + words;
         state->next = state->argc;
         return 0;
@@ -73,21 +50,6 @@ static error_t start_option(int option, char *value, struct argp_state *state) {
     default:
         return ARGP_ERR_UNKNOWN;
     }
-}
-
-/* One command with its summary, which goes on below itself where it is long. */
-static void list_command(FILE *stream, const struct command *command) {
-    enum { NAME = 21, LINE = 77 };
-    int used = fprintf(stream, "  %-18s", command->name);
-    const char *word = command->summary;
-    while (*word != '\0') {
-        int length = (int)strcspn(word, " ");
-        if (used + 1 + length > LINE)
-            used = fprintf(stream, "\n%*s", NAME - 1, "") - 1;
-        used += fprintf(stream, " %.*s", length, word);
-        word += length + (word[length] == ' ');
-    }
-    putc('\n', stream);
 }
 
 /* The commands, for --help. Only the part after the options is made; argp frees it. */
@@ -100,9 +62,11 @@ static char *start_help(int key, const char *text, void *input) {
     FILE *stream = open_memstream(&list, &size);
     if (stream == NULL)
         return NULL;
-    fputs("Commands (each has its own --help):\n", stream);
-    for (size_t i = 0; i < command_count; i++)
-        list_command(stream, command_table[i]);
+    fputs(
+        "Each command has its own --help. More: `ellwand help kit` (all about kits),\n`ellwand help stores` "
+        "(all that the stores do).\n\n",
+        stream);
+    listing_all(stream);
     fputs("\nEnds with 0: done; 1: refused, or a check found something; 2: the command line\nor the settings "
           "are wrong; 3: no daemon answers; 4: no answer in time; 5: the\ndaemon does not take this key; 6: "
           "other trouble.\n",
@@ -122,66 +86,7 @@ static const struct argp start_argp = {start_options,
                                        start_help,
                                        NULL};
 
-/* --- The command's own options --- */
-
-enum { OWN = 2000 }; /* key of the command's first option */
-
-struct reading {
-    struct program *program;
-    struct settings_given *given;
-    char **arguments;
-};
-
-static error_t command_option(int option, char *value, struct argp_state *state) {
-    struct reading *reading = state->input;
-    struct program *program = reading->program;
-    const struct command *command = program->command;
-    if (option == ARGP_KEY_INIT) {
-        state->child_inputs[0] = reading->given;
-    } else if (option == ARGP_KEY_ARG) {
-        if (command->most >= 0 && program->argument_count >= command->most)
-            argp_error(state, "\"%s\" is one argument too many", value);
-        reading->arguments[program->argument_count++] = value;
-    } else if (option == ARGP_KEY_END) {
-        if (program->argument_count < command->least)
-            argp_error(state, "an argument is missing: %s", command->arguments);
-    } else if (option >= OWN && option < OWN + COMMAND_OPTIONS) {
-        program->given[program->given_count++] =
-            (struct option_given){.option = option - OWN, .value = value != NULL ? value : ""};
-    } else {
-        return ARGP_ERR_UNKNOWN;
-    }
-    return 0;
-}
-
-static void list_options(const struct command *command, struct argp_option options[COMMAND_OPTIONS + 1]) {
-    for (int i = 0; command->options != NULL && i < COMMAND_OPTIONS && command->options[i].name != NULL; i++)
-        options[i] = (struct argp_option){.name = command->options[i].name,
-                                          .key = OWN + i,
-                                          .arg = command->options[i].value,
-                                          .doc = command->options[i].help};
-}
-
-/* `words` are the command line from the command's last word on; the first stands for the program's name. */
-static void read_options(struct program *program, struct settings_given *given, int count, char **words) {
-    const struct command *command = program->command;
-    struct argp_option options[COMMAND_OPTIONS + 1] = {{0}};
-    char name[140], explanation[4096];
-    list_options(command, options);
-    snprintf(name, sizeof name, "ellwand %s", command->name);
-    snprintf(explanation, sizeof explanation, "%s\v%s", command->summary,
-             command->more != NULL ? command->more : "");
-    words[0] = name;
-    struct argp argp = {command->options != NULL ? options : NULL,
-                        command_option,
-                        command->arguments,
-                        explanation,
-                        settings_child,
-                        NULL,
-                        NULL};
-    struct reading reading = {.program = program, .given = given, .arguments = program->arguments};
-    argp_parse(&argp, count, words, 0, NULL, &reading);
-}
+/* --- The command --- */
 
 static int run(struct program *program, const struct settings_given *given) {
     struct fault fault;
@@ -209,13 +114,13 @@ int main(int count, char **words) {
     if (start.first == NULL)
         return program_wrong(&program, EXIT_USAGE, "", "Say what to do; the commands are in: ellwand --help");
     if (start.command == NULL)
-        return list_group(&program, start.first);
+        return listing_unknown(&program, start.first, start.second);
     program.command = start.command;
     program.arguments = calloc((size_t)count, sizeof *program.arguments);
     program.given = calloc((size_t)count, sizeof *program.given);
     if (program.arguments == NULL || program.given == NULL)
         return program_wrong(&program, EXIT_TROUBLE, "", "There is not enough memory.");
-    read_options(&program, &start.given, count - start.used + 1, words + start.used - 1);
+    arguments_read(&program, &start.given, count - start.used + 1, words + start.used - 1);
     int code = run(&program, &start.given);
     free(program.given);
     free(program.arguments);

@@ -35,6 +35,7 @@ static int run(struct program *program) {
 
 const struct command command_audit = {
     .name = "audit",
+    .group = GROUP_MANAGER,
     .summary = "Check every invariant on the live database",
     .more = "Lengths, stock, plans, requests, labels, corded kits and histories must agree with each other "
             "at any moment. Changes nothing. Ends with 1 when something does not hold.",

@@ -60,6 +60,7 @@ static const struct command_option options[] = {
 
 const struct command command_bar_cut = {
     .name = "bar cut",
+    .group = GROUP_SAW,
     .arguments = "BAR",
     .least = 1,
     .most = 1,

@@ -14,6 +14,7 @@ static int run(struct program *program) {
 
 const struct command command_bin_label = {
     .name = "bin label",
+    .group = GROUP_STORES,
     .arguments = "BIN...",
     .least = 1,
     .most = -1,

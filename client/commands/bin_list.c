@@ -12,6 +12,7 @@ static int run(struct program *program) {
 
 const struct command command_bin_list = {
     .name = "bin list",
+    .group = GROUP_STORES,
     .summary = "The bins in the order of the walk",
     .run = run,
 };

@@ -27,6 +27,7 @@ static const struct command_option options[] = {
 
 const struct command command_bin_set = {
     .name = "bin set",
+    .group = GROUP_SETUP,
     .arguments = "[BIN]",
     .least = 0,
     .most = 1,

@@ -26,6 +26,7 @@ static int run(struct program *program) {
 
 const struct command command_call = {
     .name = "call",
+    .group = GROUP_ANYONE,
     .arguments = "VERB [JSON]",
     .least = 1,
     .most = 2,

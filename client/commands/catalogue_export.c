@@ -29,6 +29,7 @@ static const struct command_option options[] = {{"table", "NAME",
 
 const struct command command_catalogue_export = {
     .name = "catalogue export",
+    .group = GROUP_SETUP,
     .arguments = "[FILE]",
     .least = 0,
     .most = 1,

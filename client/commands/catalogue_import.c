@@ -99,6 +99,7 @@ static const struct command_option options[] = {
 
 const struct command command_catalogue_import = {
     .name = "catalogue import",
+    .group = GROUP_SETUP,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

@@ -46,6 +46,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why it diffe
 
 const struct command command_count_approve = {
     .name = "count approve",
+    .group = GROUP_MANAGER,
     .arguments = "STOCK-TAKE...",
     .least = 1,
     .most = 200,

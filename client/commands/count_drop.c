@@ -13,6 +13,7 @@ static const struct command_option options[] = {
 
 const struct command command_count_drop = {
     .name = "count drop",
+    .group = GROUP_STORES,
     .arguments = "STOCK-TAKE",
     .least = 1,
     .most = 1,

@@ -75,6 +75,7 @@ static const struct command_option options[] = {
 
 const struct command command_count_enter = {
     .name = "count enter",
+    .group = GROUP_STORES,
     .arguments = "PLACE [PART[:BATCH]=QUANTITY...]",
     .least = 1,
     .most = 200,

@@ -26,6 +26,7 @@ static const struct command_option options[] = {
 
 const struct command command_count_list = {
     .name = "count list",
+    .group = GROUP_STORES,
     .summary = "The latest stock-takes, and what waits for approval",
     .options = options,
     .run = run,

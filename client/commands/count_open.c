@@ -44,6 +44,7 @@ static const struct command_option options[] = {
 
 const struct command command_count_open = {
     .name = "count open",
+    .group = GROUP_STORES,
     .arguments = "BIN...",
     .least = 1,
     .most = 200,

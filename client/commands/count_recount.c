@@ -18,6 +18,7 @@ static const struct command_option options[] = {
 
 const struct command command_count_recount = {
     .name = "count recount",
+    .group = GROUP_MANAGER,
     .arguments = "STOCK-TAKE",
     .least = 1,
     .most = 1,

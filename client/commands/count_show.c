@@ -50,6 +50,7 @@ static const struct command_option options[] = {{"sheet", "FILE", "Draw the coun
 
 const struct command command_count_show = {
     .name = "count show",
+    .group = GROUP_STORES,
     .arguments = "STOCK-TAKE...",
     .least = 1,
     .most = 200,

@@ -212,6 +212,7 @@ static const struct command_option options[] = {
 
 const struct command command_cutlist = {
     .name = "cutlist",
+    .group = GROUP_SAW,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

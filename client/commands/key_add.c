@@ -30,6 +30,7 @@ static const struct command_option options[] = {
 
 const struct command command_key_add = {
     .name = "key add",
+    .group = GROUP_SETUP,
     .arguments = "NAME PUBLIC-KEY",
     .least = 2,
     .most = 2,

@@ -13,6 +13,7 @@ static int run(struct program *program) {
 
 const struct command command_key_list = {
     .name = "key list",
+    .group = GROUP_SETUP,
     .summary = "The client keys with their roles",
     .run = run,
 };

@@ -39,6 +39,7 @@ static const struct command_option options[] = {
 
 const struct command command_key_new = {
     .name = "key new",
+    .group = GROUP_SETUP,
     .arguments = "NAME",
     .least = 1,
     .most = 1,

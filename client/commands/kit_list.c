@@ -24,6 +24,7 @@ static const struct command_option options[] = {
 
 const struct command command_kit_list = {
     .name = "kit list",
+    .group = GROUP_STORES,
     .summary = "Kits as they fall due",
     .options = options,
     .run = run,

@@ -12,6 +12,7 @@ static int run(struct program *program) {
 
 const struct command command_kit_match = {
     .name = "kit match",
+    .group = GROUP_STORES,
     .arguments = "KIT PIECE...",
     .least = 2,
     .most = -1,

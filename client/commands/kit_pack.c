@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_kit_pack = {
     .name = "kit pack",
+    .group = GROUP_STORES,
     .arguments = "KIT...",
     .least = 1,
     .most = -1,

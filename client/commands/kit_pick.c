@@ -15,6 +15,7 @@ static const struct command_option options[] = {{"batch", "BATCH", "Only from th
 
 const struct command command_kit_pick = {
     .name = "kit pick",
+    .group = GROUP_STORES,
     .arguments = "KIT PART BIN [QUANTITY]",
     .least = 3,
     .most = 4,

@@ -15,6 +15,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_kit_put_back = {
     .name = "kit put-back",
+    .group = GROUP_STORES,
     .arguments = "KIT PART [QUANTITY]",
     .least = 2,
     .most = 3,

@@ -32,6 +32,7 @@ static const struct command_option options[] = {
 
 const struct command command_kit_short = {
     .name = "kit short",
+    .group = GROUP_STORES,
     .arguments = "KIT PART BIN",
     .least = 3,
     .most = 3,

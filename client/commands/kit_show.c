@@ -177,6 +177,7 @@ static const struct command_option options[] = {{"walk", NULL, "Only the walk th
 
 const struct command command_kit_show = {
     .name = "kit show",
+    .group = GROUP_STORES,
     .arguments = "KIT...",
     .least = 1,
     .most = 40,

@@ -14,6 +14,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_kit_unmatch = {
     .name = "kit unmatch",
+    .group = GROUP_STORES,
     .arguments = "KIT PIECE...",
     .least = 2,
     .most = -1,

@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_kit_unpack = {
     .name = "kit unpack",
+    .group = GROUP_STORES,
     .arguments = "KIT...",
     .least = 1,
     .most = -1,

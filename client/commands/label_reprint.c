@@ -17,6 +17,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_label_reprint = {
     .name = "label reprint",
+    .group = GROUP_STORES,
     .arguments = "CODE...",
     .least = 1,
     .most = -1,

@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_order_cancel = {
     .name = "order cancel",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

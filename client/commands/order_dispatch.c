@@ -17,6 +17,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Carrier or r
 
 const struct command command_order_dispatch = {
     .name = "order dispatch",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_order_hold = {
     .name = "order hold",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

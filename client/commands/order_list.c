@@ -28,6 +28,7 @@ static const struct command_option options[] = {
 
 const struct command command_order_list = {
     .name = "order list",
+    .group = GROUP_DESK,
     .summary = "Orders by due date",
     .options = options,
     .run = run,

@@ -18,6 +18,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_order_resume = {
     .name = "order resume",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

@@ -18,6 +18,7 @@ static const struct command_option options[] = {{"full", NULL, "With --json: the
 
 const struct command command_order_show = {
     .name = "order show",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

@@ -98,6 +98,7 @@ static int run(struct program *program) {
 
 const struct command command_order_take = {
     .name = "order take",
+    .group = GROUP_DESK,
     .arguments = "FILE...",
     .least = 1,
     .most = -1,

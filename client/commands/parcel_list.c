@@ -82,6 +82,7 @@ static const struct command_option options[] = {{"sheet", "FILE", "Draw the pack
 
 const struct command command_parcel_list = {
     .name = "parcel list",
+    .group = GROUP_STORES,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

@@ -40,6 +40,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Goes into it
 
 const struct command command_parcel_send = {
     .name = "parcel send",
+    .group = GROUP_STORES,
     .arguments = "PARCEL...",
     .least = 1,
     .most = 100,

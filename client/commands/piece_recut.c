@@ -15,6 +15,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "What is wron
 
 const struct command command_piece_recut = {
     .name = "piece recut",
+    .group = GROUP_SAW,
     .arguments = "PIECE",
     .least = 1,
     .most = 1,

@@ -13,6 +13,7 @@ static int run(struct program *program) {
 
 const struct command command_ping = {
     .name = "ping",
+    .group = GROUP_ANYONE,
     .summary = "Ask whether the daemon is there and knows you",
     .run = run,
 };

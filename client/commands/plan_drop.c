@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_plan_drop = {
     .name = "plan drop",
+    .group = GROUP_SAW,
     .arguments = "PLAN...",
     .least = 1,
     .most = -1,

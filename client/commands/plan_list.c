@@ -27,6 +27,7 @@ static const struct command_option options[] = {
 
 const struct command command_plan_list = {
     .name = "plan list",
+    .group = GROUP_SAW,
     .summary = "Plans under way, newest first",
     .options = options,
     .run = run,

@@ -66,6 +66,7 @@ static const struct command_option options[] = {
 
 const struct command command_plan_make = {
     .name = "plan make",
+    .group = GROUP_SAW,
     .summary = "Plan the cutting of all waiting pieces",
     .more = "There is one plan for each system and finish. It is shown when it is ready, its bars drawn to "
             "scale; release it "

@@ -7,6 +7,7 @@ static int run(struct program *program) {
 
 const struct command command_plan_release = {
     .name = "plan release",
+    .group = GROUP_SAW,
     .arguments = "PLAN...",
     .least = 1,
     .most = -1,

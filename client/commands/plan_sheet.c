@@ -26,6 +26,7 @@ static const struct command_option options[] = {{"out", "FILE", "Where the PDF g
 
 const struct command command_plan_sheet = {
     .name = "plan sheet",
+    .group = GROUP_SAW,
     .arguments = "PLAN",
     .least = 1,
     .most = 1,

@@ -16,6 +16,7 @@ static int run(struct program *program) {
 
 const struct command command_plan_show = {
     .name = "plan show",
+    .group = GROUP_SAW,
     .arguments = "PLAN",
     .least = 1,
     .most = 1,

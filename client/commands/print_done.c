@@ -9,6 +9,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_print_done = {
     .name = "print done",
+    .group = GROUP_STORES,
     .arguments = "JOB...",
     .least = 1,
     .most = -1,

@@ -22,6 +22,7 @@ static const struct command_option options[] = {
 
 const struct command command_print_list = {
     .name = "print list",
+    .group = GROUP_STORES,
     .summary = "Print jobs, newest first, with what holds them up",
     .options = options,
     .run = run,

@@ -19,6 +19,7 @@ static const struct command_option options[] = {
 
 const struct command command_print_move = {
     .name = "print move",
+    .group = GROUP_STORES,
     .arguments = "[JOB...]",
     .least = 0,
     .most = -1,

@@ -13,6 +13,7 @@ static const struct command_option options[] = {
 
 const struct command command_print_retry = {
     .name = "print retry",
+    .group = GROUP_STORES,
     .arguments = "JOB...",
     .least = 1,
     .most = -1,

@@ -94,6 +94,7 @@ static const struct command_option options[] = {
 
 const struct command command_printers = {
     .name = "printers",
+    .group = GROUP_STORES,
     .summary = "The stations that print labels: what waits there, and how their printers stand",
     .more = "Ends with 1 when a printer needs help or a print job waits for a person.",
     .options = options,

@@ -15,6 +15,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_purchase_cancel = {
     .name = "purchase cancel",
+    .group = GROUP_MANAGER,
     .arguments = "PURCHASE",
     .least = 1,
     .most = 1,

@@ -119,6 +119,7 @@ static const struct command_option options[] = {
 
 const struct command command_purchase_change = {
     .name = "purchase change",
+    .group = GROUP_MANAGER,
     .arguments = "PURCHASE",
     .least = 1,
     .most = 1,

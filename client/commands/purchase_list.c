@@ -26,6 +26,7 @@ static const struct command_option options[] = {
 
 const struct command command_purchase_list = {
     .name = "purchase list",
+    .group = GROUP_MANAGER,
     .summary = "Purchases that are proposed or on their way, newest first",
     .options = options,
     .run = run,

@@ -18,6 +18,7 @@ static const struct command_option options[] = {
 
 const struct command command_purchase_order = {
     .name = "purchase order",
+    .group = GROUP_MANAGER,
     .arguments = "PURCHASE",
     .least = 1,
     .most = 1,

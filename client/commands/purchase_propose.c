@@ -32,6 +32,7 @@ static const struct command_option options[] = {
 
 const struct command command_purchase_propose = {
     .name = "purchase propose",
+    .group = GROUP_MANAGER,
     .summary = "Propose to buy what is due: one purchase for each supplier",
     .more =
         "What is due, and why, is told by: ellwand reorder. A proposal can be changed until it is ordered.",

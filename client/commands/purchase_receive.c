@@ -74,6 +74,7 @@ static const struct command_option options[] = {
 
 const struct command command_purchase_receive = {
     .name = "purchase receive",
+    .group = GROUP_STORES,
     .arguments = "PURCHASE [PART BIN QUANTITY]",
     .least = 1,
     .most = 4,

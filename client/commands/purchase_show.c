@@ -10,6 +10,7 @@ static int run(struct program *program) {
 
 const struct command command_purchase_show = {
     .name = "purchase show",
+    .group = GROUP_MANAGER,
     .arguments = "PURCHASE",
     .least = 1,
     .most = 1,

@@ -41,6 +41,7 @@ static const struct command_option options[] = {
 
 const struct command command_rack_add = {
     .name = "rack add",
+    .group = GROUP_SAW,
     .arguments = "SYSTEM FINISH LENGTH",
     .least = 3,
     .most = 3,

@@ -71,6 +71,7 @@ static const struct command_option options[] = {
 
 const struct command command_rack_clear_out = {
     .name = "rack clear-out",
+    .group = GROUP_MANAGER,
     .summary = "Offcuts that are old and not likely to serve again",
     .more = "What was cut in the last year tells how likely it is that a piece comes that would be cut from "
             "an offcut; that chance of its "

@@ -57,6 +57,7 @@ static const struct command_option options[] = {
 
 const struct command command_rack_list = {
     .name = "rack list",
+    .group = GROUP_SAW,
     .summary = "Bars and offcuts on the rack",
     .more = "To find what a piece could be cut from: --longer LENGTH --by length.",
     .options = options,

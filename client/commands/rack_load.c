@@ -40,6 +40,7 @@ static int run(struct program *program) {
 
 const struct command command_rack_load = {
     .name = "rack load",
+    .group = GROUP_SAW,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

@@ -16,6 +16,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why: lost, d
 
 const struct command command_rack_write_off = {
     .name = "rack write-off",
+    .group = GROUP_SAW,
     .arguments = "BAR",
     .least = 1,
     .most = 1,

@@ -89,6 +89,7 @@ static const struct command_option options[] = {
 
 const struct command command_reorder = {
     .name = "reorder",
+    .group = GROUP_MANAGER,
     .summary = "What to buy now, with the demand and the reorder point it comes from",
     .more =
         "Demand is what left the bins (or, for bars, what was opened at the saw) week by week. \"By\" "

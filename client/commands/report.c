@@ -121,6 +121,7 @@ static const struct command_option options[] = {
 
 const struct command command_report = {
     .name = "report",
+    .group = GROUP_MANAGER,
     .arguments = "NAME",
     .least = 1,
     .most = 1,

@@ -83,6 +83,7 @@ static int run(struct program *program) {
 
 const struct command command_scan = {
     .name = "scan",
+    .group = GROUP_ANYONE,
     .arguments = "CODE...",
     .least = 1,
     .most = -1,

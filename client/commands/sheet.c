@@ -63,6 +63,7 @@ static const struct command_option options[] = {
 
 const struct command command_sheet = {
     .name = "sheet",
+    .group = GROUP_DESK,
     .arguments = "ORDER",
     .least = 1,
     .most = 1,

@@ -9,6 +9,7 @@ static int run(struct program *program) {
 
 const struct command command_station_remove = {
     .name = "station remove",
+    .group = GROUP_SETUP,
     .arguments = "NAME",
     .least = 1,
     .most = 1,

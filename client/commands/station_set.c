@@ -44,6 +44,7 @@ static const struct command_option options[] = {
 
 const struct command command_station_set = {
     .name = "station set",
+    .group = GROUP_SETUP,
     .arguments = "NAME",
     .least = 1,
     .most = 1,

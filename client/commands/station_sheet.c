@@ -23,6 +23,7 @@ static const struct command_option options[] = {
 
 const struct command command_station_sheet = {
     .name = "station sheet",
+    .group = GROUP_STORES,
     .arguments = "NAME",
     .least = 1,
     .most = 1,

@@ -30,6 +30,7 @@ static const struct command_option options[] = {{"counted", "QUANTITY", "What is
 
 const struct command command_stock_adjust = {
     .name = "stock adjust",
+    .group = GROUP_STORES,
     .arguments = "PART BIN",
     .least = 2,
     .most = 2,

@@ -31,6 +31,7 @@ static const struct command_option options[] = {{"part", "PART", "Only this one"
 
 const struct command command_stock_export = {
     .name = "stock export",
+    .group = GROUP_MANAGER,
     .arguments = "[FILE]",
     .least = 0,
     .most = 1,

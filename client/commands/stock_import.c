@@ -150,6 +150,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_import = {
     .name = "stock import",
+    .group = GROUP_MANAGER,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

@@ -34,6 +34,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_ledger = {
     .name = "stock ledger",
+    .group = GROUP_STORES,
     .arguments = "PART",
     .least = 1,
     .most = 1,

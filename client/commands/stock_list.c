@@ -21,6 +21,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_list = {
     .name = "stock list",
+    .group = GROUP_STORES,
     .summary = "Parts: on hand, reserved, free, and short; parts by length in mm",
     .options = options,
     .run = run,

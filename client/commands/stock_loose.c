@@ -26,6 +26,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_loose = {
     .name = "stock loose",
+    .group = GROUP_STORES,
     .summary = "What is set aside for orders in which nothing moves",
     .more = "held: the order is on hold; overdue: it should have left by then; idle: nothing was picked, cut "
             "or changed; gone: "

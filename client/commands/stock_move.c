@@ -17,6 +17,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_move = {
     .name = "stock move",
+    .group = GROUP_STORES,
     .arguments = "PART FROM TO QUANTITY",
     .least = 4,
     .most = 4,

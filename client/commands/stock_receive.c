@@ -26,6 +26,7 @@ static const struct command_option options[] = {
 
 const struct command command_stock_receive = {
     .name = "stock receive",
+    .group = GROUP_STORES,
     .arguments = "[PART BIN QUANTITY]",
     .least = 0,
     .most = 3,

@@ -20,6 +20,7 @@ static const struct command_option options[] = {{"reason", "TEXT", "Why; it stay
 
 const struct command command_stock_undo = {
     .name = "stock undo",
+    .group = GROUP_MANAGER,
     .arguments = "ENTRY",
     .least = 1,
     .most = 1,

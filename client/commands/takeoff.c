@@ -105,6 +105,7 @@ static const struct command_option options[] = {
 
 const struct command command_takeoff = {
     .name = "takeoff",
+    .group = GROUP_DESK,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

@@ -77,6 +77,7 @@ static const struct command_option options[] = {
 
 const struct command command_watch = {
     .name = "watch",
+    .group = GROUP_ANYONE,
     .arguments = "[TOPIC...]",
     .most = -1,
     .summary = "Print what happens in the workshop, as it happens",

@@ -45,6 +45,7 @@ static const struct command_option options[] = {
 
 const struct command command_workshop_set = {
     .name = "workshop set",
+    .group = GROUP_SETUP,
     .summary = "Change what goes back to the rack, what it is worth, or how much the rack holds",
     .options = options,
     .run = run,

@@ -13,6 +13,7 @@ static int run(struct program *program) {
 
 const struct command command_workshop_show = {
     .name = "workshop show",
+    .group = GROUP_SETUP,
     .summary = "The workshop's settings: what goes back to the rack and what it is worth",
     .run = run,
 };

@@ -114,10 +114,13 @@ class Command(unittest.TestCase):
 
     def test_every_command_explains_itself(self):
         listed = self.run_ellwand("--help").stdout
-        commands = re.findall(r"(?m)^  ([a-z]+(?: [a-z-]+)?)  +(\S.*)$", listed[listed.index("Commands"):])
-        self.assertGreater(len(commands), 8)
-        for name, summary in commands:
-            self.assertLessEqual(len(summary), 58, name)
+        names = self.run_ellwand("--commands").stdout.splitlines()
+        self.assertGreater(len(names), 80)
+        for person in ("Anyone", "Order desk", "Saw", "Stores", "The manager", "Setting up a workshop"):
+            self.assertIn(f"\n{person}:\n", listed)
+        self.assertLessEqual(max(map(len, listed.splitlines())), 79)
+        for name in names:
+            self.assertRegex(listed, rf"(?m)^  {name.split()[0]}( |$)")
             told = self.run_ellwand(*name.split(), "--help").stdout
             self.assertTrue(told.startswith(f"Usage: ellwand {name} [OPTION...]"), told)
             self.assertIn("--server=ENDPOINT", told)
@@ -129,7 +132,14 @@ class Command(unittest.TestCase):
         group = self.run_ellwand("order", code=USAGE).stderr
         self.assertIn("  order take ", group)
         self.assertNotIn("  plan ", group)
-        self.assertIn("no such command", self.run_ellwand("ord", code=USAGE).stderr)
+        self.assertIn("no such command", self.run_ellwand("zork", code=USAGE).stderr)
+        self.assertIn("Did you mean order?", self.run_ellwand("ordr", code=USAGE).stderr)
+        self.assertIn("Did you mean order list?", self.run_ellwand("ordr", "list", code=USAGE).stderr)
+        self.assertEqual(self.run_ellwand("order", "--help").stdout, self.run_ellwand("help", "order").stdout)
+        told = self.run_ellwand("help", "order", "list").stdout.splitlines()
+        self.assertEqual(self.run_ellwand("order", "list", "--help").stdout.splitlines()[:8], told[:8])
+        self.assertIn("  kit pick ", self.run_ellwand("help", "stores").stdout)
+        self.assertIn("no such command", self.run_ellwand("help", "zork", code=USAGE).stderr)
 
     def test_completion_in_bash(self):
         script = SOURCES / "client/completion.bash"
