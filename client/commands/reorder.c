@@ -92,11 +92,11 @@ const struct command command_reorder = {
     .group = GROUP_MANAGER,
     .summary = "What to buy now, with the demand and the reorder point it comes from",
     .more =
-        "Demand is what left the bins (or, for bars, what was opened at the saw) week by week. \"By\" "
-        "says which law "
+        "Demand is what orders called for in the week in which they were taken, whatever was picked in its "
+        "place or had to wait; for bars, what was opened at the saw. \"By\" says which law "
         "the reorder point was taken from: normal, poisson, empirical (the sums of the history itself), "
         "or none. \"Guess\" marks a history of less than four weeks. Class A is what makes up 80 % of the "
-        "value used in a "
+        "value asked for in a "
         "year, B up to 95 %, C the rest. \"Below safety\" and \"runs out\" are the weeks in which that "
         "comes, as open orders, "
         "purchases and the forecast stand; ellwand report projection shows them one by one. With --why each "

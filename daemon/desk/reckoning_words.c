@@ -15,6 +15,10 @@ static const char *said(const struct reckoning *of, double quantity, char text[Q
     return text;
 }
 
+static bool of_bars(const struct reckoning *of) {
+    return strcmp(row_text(of->row, "kind"), "bar") == 0;
+}
+
 static void say_position(FILE *text, const struct reckoning *of) {
     char hand[QUANTITY_TEXT], coming[QUANTITY_TEXT], wanted[QUANTITY_TEXT], hard[QUANTITY_TEXT],
         position[QUANTITY_TEXT];
@@ -33,10 +37,11 @@ static void say_history(FILE *text, const struct reckoning *of) {
     char mean[QUANTITY_TEXT], deviation[QUANTITY_TEXT];
     size_t all = json_array_size(json_object_get(of->row, "weeks"));
     const char *weeks = reorder->weeks == 1 ? "week" : "weeks";
+    const char *who = of_bars(of) ? "the saw opened" : "orders asked for";
     if (reorder->law == DEMAND_NONE)
-        fprintf(text, "nothing was used in %zu %s", reorder->weeks, weeks);
+        fprintf(text, "%s none in %zu %s", who, reorder->weeks, weeks);
     else
-        fprintf(text, "%s a week were used over %zu %s (deviation %s, %s law)", said(of, reorder->mean, mean),
+        fprintf(text, "%s %s a week over %zu %s (deviation %s, %s law)", who, said(of, reorder->mean, mean),
                 reorder->weeks, weeks, said(of, reorder->deviation, deviation),
                 demand_law_words[reorder->law]);
     if (all > reorder->weeks)
@@ -85,7 +90,7 @@ static void say_lot(FILE *text, const struct reckoning *of) {
 
 static void say_bars(FILE *text, const struct reckoning *of) {
     double yield = row_number(of->row, "yield");
-    if (of->soft > 0 && strcmp(row_text(of->row, "kind"), "bar") == 0)
+    if (of->soft > 0 && of_bars(of))
         fprintf(text, " What is wanted is bars for the pieces in no plan, at %s yield of %.1f %%.",
                 yield > 0 ? "the last year's" : "an assumed", yield > 0 ? yield * 100 : 100.0);
 }

@@ -142,7 +142,7 @@ static bool lay_out(json_t *row, const bool open[], size_t open_count, struct fa
         bool shut = count > 0 && !(back < open_count && open[back]);
         json_array_append_new(weeks, shut ? json_null() : json_integer(0));
     }
-    json_array_foreach(json_object_get(row, "used"), index, pair) {
+    json_array_foreach(json_object_get(row, "demand"), index, pair) {
         json_int_t back = json_integer_value(json_array_get(pair, 0)) + (count == 0);
         if (back >= 0 && (size_t)back < length)
             json_array_set(weeks, length - 1 - (size_t)back, json_array_get(pair, 1));

@@ -1,4 +1,4 @@
--- Invariant 8: what reports and reorder points of workshop $1 read is the sum of its ledger, its cuts and its rack.
+-- Invariant 8: what reports and reorder points of workshop $1 read is the sum of its ledger, its orders, its cuts and its rack.
 -- -> {"checked": parts and kinds of track, "findings": [{subject, message}]}
 with booked as (
     select stock.part, coalesce(-sum(delta) filter (where kind in ('pick', 'put-back')), 0) as used,
@@ -11,9 +11,21 @@ with booked as (
 ), yearly as (
     select part_year.part, sum(used) as used
     from part join part_year on part_year.part = part.id where part.workshop = $1::integer group by part_year.part
+), called as materialized (
+    -- one pass over the lines of kits for both what orders asked for and what was sent
+    select line.part, week_of(job_order.taken_at) as week, coalesce(sum(line.wanted) filter (where kit.state <> 'cancelled'), 0) as asked,
+           sum(line.wanted) filter (where kit.state = 'dispatched') as told, sum(line.picked) filter (where kit.state = 'dispatched') as used
+    from kit
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order
+    join kit_line line on line.kit = kit.id
+    where kit.workshop = $1::integer
+    group by line.part, week_of(job_order.taken_at)
+), asked_summed as (
+    select asked_week.part, week, asked
+    from part join asked_week on asked_week.part = part.id where part.workshop = $1::integer
 ), sent as (
-    select line.part, sum(line.wanted) as told, sum(line.picked) as used
-    from kit join kit_line line on line.kit = kit.id where kit.workshop = $1::integer and kit.state = 'dispatched' group by line.part
+    select part, sum(told) as told, sum(used) as used from called where told is not null group by part
 ), sent_summed as (
     select sent_week.part, sum(told) as told, sum(used) as used
     from part join sent_week on sent_week.part = part.id where part.workshop = $1::integer group by sent_week.part
@@ -52,6 +64,10 @@ with booked as (
     select part.code, 'Its sums by year are not those by week.'
     from summed left join yearly using (part) join part on part.id = summed.part
     where summed.used <> coalesce(yearly.used, 0)
+    union all
+    select part.code, format('What orders of the week of %s asked for is not what is summed of them.', week)
+    from called full join asked_summed using (part, week) join part on part.id = part
+    where coalesce(called.asked, 0) <> coalesce(asked_summed.asked, 0)
     union all
     select part.code, 'What its dispatched kits hold is not what is summed of them.'
     from sent full join sent_summed using (part) join part on part.id = coalesce(sent.part, sent_summed.part)

@@ -2,7 +2,8 @@
 -- waiting pieces call for; a page of them, by key. $2 {"part"?: code | "bar"?: {"system", "finish", "length" (tenths)}, "after"?: key,
 -- "limit"?}. -> {"this_week", "week_left": share of it, "service": of the catalogue's practice or null, "open": whole weeks that were
 -- open for work, counted back (0: the last one), "rows": [..], "next"}. A row: what the thing is; who supplies it, on what terms and
--- how long that takes; "class" by the value used in a year (class_bound); "weeks" of history and in them "used" [[weeks back, quantity]]; on_hand,
+-- how long that takes; "class" by the value asked for in a year (class_bound); "weeks" of history and in them "demand" [[weeks back,
+-- quantity]], which is what orders called for (asked_week), and for bars how many were opened; on_hand,
 -- proposed; "coming" [[weeks ahead, quantity]]; for parts "due" [[weeks ahead, hard, soft]], what open orders still take: hard once
 -- their track is released; for bars "waiting" [[weeks ahead, length of pieces in no plan]], the "yield" reached, and the "share" of
 -- this length in what was opened. Weeks begin on Monday. Lead times are those of receipts really seen (of the thing itself, else of
@@ -94,19 +95,20 @@ with asked as materialized (
     group by part
 ), parts as materialized (
     -- what only parts have
-    select page.key, held.on_hand, history.first, history.used, due.due
+    select page.key, held.on_hand, history.first, history.demand, due.due
     from page
     cross join asked
     cross join lateral (select coalesce(sum(on_hand), 0) as on_hand from stock where stock.part = page.part) held
     cross join lateral (
-        select (select week from part_week earliest where earliest.part = page.part order by week limit 1) as first,
-               jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, part_week.used)) filter (where part_week.used > 0) as used
-        from part_week where part_week.part = page.part and week > asked.this_week - 729) history
+        select least((select week from part_week earliest where earliest.part = page.part order by week limit 1),
+                     (select week from asked_week earliest where earliest.part = page.part order by week limit 1)) as first,
+               jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, asked_week.asked)) filter (where asked_week.asked > 0) as demand
+        from asked_week where asked_week.part = page.part and week > asked.this_week - 729) history
     left join due on due.part = page.part
     where page.part is not null
 ), bars as materialized (
     -- what only bars have
-    select page.key, held.on_hand, opened.first, opened.year, history.used, pieces.waiting, reached.yield,
+    select page.key, held.on_hand, opened.first, opened.year, history.demand, pieces.waiting, reached.yield,
            case when all_lengths.year > 0 then coalesce(opened.year, 0)::numeric / all_lengths.year
                 when page.length = longest.length then 1 else 0 end as share, buyer.supplier
     from page
@@ -122,7 +124,7 @@ with asked as materialized (
           and (rack_now.system, rack_now.finish, rack_now.length) = (page.system, page.finish, page.length)
           and not exists (select from plan_bar where plan_bar.bar = rack_now.id and plan_bar.state in ('planned', 'released'))) held
     cross join lateral (
-        select jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, bar_week.opened)) filter (where bar_week.opened > 0) as used
+        select jsonb_agg(jsonb_build_array((asked.this_week - week) / 7 - 1, bar_week.opened)) filter (where bar_week.opened > 0) as demand
         from bar_week where bar_week.workshop = asked.workshop
           and (bar_week.system, bar_week.finish, bar_week.length) = (page.system, page.finish, page.length)
           and week > asked.this_week - 729) history
@@ -162,7 +164,7 @@ with asked as materialized (
         'class', case when spent.value <= 0 then 'C' when spent.value >= class_bound.a_from then 'A'
                       when spent.value >= class_bound.b_from then 'B' else 'C' end,
         'on_hand', coalesce(parts.on_hand, bars.on_hand), 'weeks', least(104, greatest(0, (asked.this_week - coalesce(parts.first, bars.first)) / 7)),
-        'used', coalesce(parts.used, bars.used, '[]'), 'due', coalesce(parts.due, '[]'), 'waiting', coalesce(bars.waiting, '[]'),
+        'demand', coalesce(parts.demand, bars.demand, '[]'), 'due', coalesce(parts.due, '[]'), 'waiting', coalesce(bars.waiting, '[]'),
         'yield', round(bars.yield, 4), 'share', round(bars.share, 4), 'proposed', coming.proposed, 'coming', coalesce(coming.coming, '[]')) as line
     from page
     cross join asked

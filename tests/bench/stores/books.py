@@ -17,10 +17,12 @@ ORDERS, PAST, PARTS = 100_000, 99_396, 10_000  # what is past fills whole plans 
 
 def weekly_sums():
     """What fill.sql leaves out: the sums that triggers keep, made as the migration makes them of books that are there."""
+    before = "-- What there was before these sums."
     text = (harness.SOURCE / "sql" / "migrations" / "0100_sums_by_week.sql").read_text()
-    begin, end = text.index("-- What there was before these sums."), text.index("-- What lies on the rack, however much")
+    asked = (harness.SOURCE / "sql" / "migrations" / "0170_demand_as_asked.sql").read_text()
     return ("begin; set local search_path = ellwand; truncate part_week, part_year, sent_week, cut_week, bar_week, piece_month,"
-            " rack_week, open_week;" + text[begin:end] + "; commit; analyze")
+            " rack_week, open_week, asked_week;" + text[text.index(before):text.index("-- What lies on the rack, however much")]
+            + asked[asked.index(before):asked.index("-- The classes follow.")] + "; commit; analyze")
 
 
 def fill(workshop, orders=ORDERS, past=PAST, parts=PARTS):

@@ -99,12 +99,33 @@ def check_pick(workshop, outside, inside):
     small.assert_clean(stores)
 
 
+def demand(workshop, *parts):
+    """What reorder points go by: of this week, the first of the history."""
+    manager = workshop.client("manager")
+    return [manager.ask("reorder.list", {"part": part})["lines"][0]["weekly"] for part in parts]
+
+
+def check_demand(workshop, outside):
+    """A substitute that was picked is demand for the part that was asked for; what is put back is asked for still."""
+    stores = workshop.client("stores")
+    asked = sum(glider_line(stores, kit)["wanted"] for kit in kits_of(stores, "SUB1"))
+    assert demand(workshop, FIRST, INSTEAD, SECOND) == [asked, 0, 0], demand(workshop, FIRST, INSTEAD, SECOND)
+    left = dict(row.split("|") for row in workshop.sql(
+        "select code, sum(used) from ellwand.part_week join ellwand.part on part.id = part group by code having sum(used) <> 0"))
+    assert sum(int(left[part]) for part in (FIRST, INSTEAD, SECOND)) == asked, "all of it left the bins, under its own part"
+    assert int(left[INSTEAD]) > 0 and int(left[SECOND]) > 0, left
+    stores.ask("kit.put-back", {"kit": outside, "part": INSTEAD, "quantity": 2})
+    assert demand(workshop, FIRST, INSTEAD) == [asked, 0]
+    stores.ask("kit.pick", {"kit": outside, "part": INSTEAD, "bin": "A2", "quantity": 2})
+
+
 def check_given_up(workshop):
     """A cancelled order carries back what it took, under its own part; what is given up is the first choice's again."""
     desk, stores = workshop.client("desk"), workshop.client("stores")
     put_back = desk.ask("order.cancel", {"order": "SUB1", "reason": "test"})["put_back"]
     parts = {entry["part"] for entry in put_back}
     assert {FIRST, INSTEAD, SECOND} <= parts, put_back
+    assert demand(workshop, FIRST, INSTEAD, SECOND) == [0, 0, 0], "a cancelled order asks for nothing"
     small.receive(stores, FIRST, "A1", 1000)
     desk.ask("order.take", order("SUB2", "2026-12-11"))
     for kit in kits_of(stores, "SUB2"):
@@ -170,6 +191,7 @@ def main():
         kits = check_by_order(workshop)
         check_receipt(workshop, kits[0])
         check_pick(workshop, *kits)
+        check_demand(workshop, kits[0])
         check_given_up(workshop)
         check_taken_away(workshop)
         check_two_at_once(workshop)

@@ -14,17 +14,14 @@ MONDAY = TODAY - datetime.timedelta(days=TODAY.weekday())
 
 
 def history(workshop, part, weeks):
-    """Makes the sums say that so many were used in each whole week past, the last week last; other weeks the workshop was shut."""
-    rows = [(len(weeks) - i, used) for i, used in enumerate(weeks)]
+    """Makes the sums say that so many were asked for in each whole week past, the last week last; other weeks the workshop was shut."""
+    rows = [(len(weeks) - i, asked) for i, asked in enumerate(weeks)]
     workshop.sql("set session_replication_role = replica; set search_path = ellwand;"
-                 f" delete from part_week where part = (select id from part where code = '{part}');"
-                 f" insert into part_week (part, week, used) select id, week_of(now()) - 7 * back, used from part,"
-                 f" (values {', '.join(f'({back}, {used or 0})' for back, used in rows)}) as told (back, used) where code = '{part}';"
-                 f" insert into part_year (part, year, used, last_used) select part, extract(year from week), sum(used), max(week)"
-                 f" from part_week where part = (select id from part where code = '{part}') group by 1, 2"
-                 f" on conflict (part, year) do update set used = excluded.used;"
+                 f" delete from asked_week where part = (select id from part where code = '{part}');"
+                 f" insert into asked_week (part, week, asked) select id, week_of(now()) - 7 * back, asked from part,"
+                 f" (values {', '.join(f'({back}, {asked or 0})' for back, asked in rows)}) as told (back, asked) where code = '{part}';"
                  f" insert into open_week select 1, week_of(now()) - 7 * back from (values"
-                 f" {', '.join(f'({back})' for back, used in rows if used is not None)}) as told (back) on conflict do nothing;"
+                 f" {', '.join(f'({back})' for back, asked in rows if asked is not None)}) as told (back) on conflict do nothing;"
                  f" select reckon_classes(1)")
 
 

@@ -7,7 +7,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "desk_store
 import small  # noqa: E402  (the path is set above)
 from small import refused  # noqa: E402
 
-MIGRATION = small.harness.SOURCE / "sql" / "migrations" / "0100_sums_by_week.sql"
+MIGRATIONS = small.harness.SOURCE / "sql" / "migrations"
 
 
 def whole(client, verb, body=None, limit=3):
@@ -172,15 +172,19 @@ def check_dead(workshop, manager, stores):
 
 
 def check_classes(workshop, manager):
-    """What a new week's first pick finds: the dearest by use are A, what nobody uses is C."""
+    """What a new week's first order or pick finds: the dearest by what was asked for are A, what nobody asked for is C."""
     workshop.sql("select ellwand.reckon_classes(1)")
     lines = [line for line in manager.ask("reorder.list", {"limit": 1000})["lines"] if line["kind"] == "part"]
-    used = {row["code"]: row["used"] for row in manager.ask("report.use")["rows"] if row["kind"] == "part" and row["kits"]}
-    worth = {line["code"]: used.get(line["code"], 0) * (line["price"] or 0) / (1000 if line["unit"] == "length" else 1) for line in lines}
+    asked = {}
+    for order in manager.ask("order.list", {"open": False})["orders"]:
+        for window in manager.ask("order.show", {"order": order["order"], "full": True})["windows"] if order["state"] != "cancelled" else ():
+            for part in window["takeoff"]["parts"]:
+                asked[part["part"]] = asked.get(part["part"], 0) + part["quantity"]
+    worth = {line["code"]: asked.get(line["code"], 0) * (line["price"] or 0) / (1000 if line["unit"] == "length" else 1) for line in lines}
     dearest = max(worth, key=worth.get)
     classes = {line["code"]: line["class"] for line in lines}
     assert classes[dearest] == "A" and set(classes.values()) == {"A", "B", "C"}, classes
-    assert all(classes[code] == "C" for code in classes if code not in used and worth[code] == 0), classes
+    assert all(classes[code] == "C" for code in classes if code not in asked and worth[code] == 0), classes
 
 
 def check_weeks(workshop):
@@ -209,9 +213,9 @@ def check_weeks(workshop):
     assert told == ["3|0", "2|1"], told
 
 
-SUMS = ("part_week", "part_year", "sent_week", "cut_week", "bar_week", "piece_month", "rack_week")
+SUMS = ("part_week", "part_year", "asked_week", "sent_week", "cut_week", "bar_week", "piece_month", "rack_week")
 # What was undone leaves a row of nothing.
-WHERE = {"part_year": " where used <> 0", "piece_month": " where pieces <> 0"}
+WHERE = {"part_year": " where used <> 0", "asked_week": " where asked <> 0", "piece_month": " where pieces <> 0"}
 
 
 def check_backfill(workshop):
@@ -221,7 +225,8 @@ def check_backfill(workshop):
                 for table in SUMS}
 
     kept = sums()
-    fill = MIGRATION.read_text().split("-- What there was before these sums.")[1].split("-- What lies on the rack")[0]
+    fill = "".join((MIGRATIONS / name).read_text().split("-- What there was before these sums.")[1].split(end)[0]
+                   for name, end in (("0100_sums_by_week.sql", "-- What lies on the rack"), ("0170_demand_as_asked.sql", "-- The classes follow.")))
     script = f"set search_path = ellwand; set session_replication_role = replica; delete from open_week; " \
              f"{' '.join(f'delete from {table};' for table in SUMS)} {fill}"
     small.harness.run("psql", "-qX", "-v", "ON_ERROR_STOP=1", "-d", workshop.database, input=script)

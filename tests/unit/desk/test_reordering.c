@@ -48,7 +48,7 @@ Test(reordering, the_deviation_of_receipts_becomes_safety_stock) {
     cr_assert(json_is_false(json_object_get(line, "history_short")));
     says(line, "20 on hand and 10 on order, less 4 wanted by open orders, make 26, at or below the reorder "
                "point of 32");
-    says(line, "35 a week were used over 8 weeks");
+    says(line, "orders asked for 35 a week over 8 weeks");
     says(line, "3 days (deviation 2) as seen in 5 receipts");
     says(line, "buy 6.");
     json_decref(line);
@@ -109,7 +109,7 @@ Test(reordering, lengths_are_bought_by_the_metre) {
     cr_assert_eq(figure(line, "buy"), 3000);
     cr_assert(json_is_true(json_object_get(line, "history_short")));
     says(line, "buy 3 m");
-    says(line, "nothing was used in 3 weeks");
+    says(line, "orders asked for none in 3 weeks");
     says(line, "short a history");
     json_decref(line);
 }
@@ -170,7 +170,8 @@ Test(reordering, weeks_shut_are_no_demand_and_are_told) {
     json_t *line = line_of(PLAIN " \"price\": 0, \"on_hand\": 90, \"weeks\": [20, null, 20, null, 20, 20]}");
     cr_assert_eq(figure(line, "weekly"), 20);
     cr_assert_eq(figure(line, "weeks"), 4);
-    says(line, "20 a week were used over 4 weeks (deviation 0, normal law), 2 more the workshop was shut");
+    says(line,
+         "orders asked for 20 a week over 4 weeks (deviation 0, normal law), 2 more the workshop was shut");
     json_decref(line);
 }
 
