@@ -10,7 +10,7 @@ static const struct {
     {"cut-sheet", cut_sheet_render},         {"pick-list", pick_list_render},
     {"packing-list", packing_list_render},   {"dispatch-note", dispatch_note_render},
     {"fitting-sheet", fitting_sheet_render}, {"count-sheet", count_sheet_render},
-    {"curtain-sheet", curtain_sheet_render},
+    {"curtain-sheet", curtain_sheet_render}, {"measuring-sheet", measuring_sheet_render},
 };
 
 bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pdf, struct fault *fault) {
@@ -19,7 +19,7 @@ bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pd
             return kinds[i].render(document, pdf, fault);
     return fault_set(fault, "unknown-sheet", kind,
                      "There is no such sheet. Those known are: cut-sheet, pick-list, packing-list, "
-                     "dispatch-note, fitting-sheet, count-sheet, curtain-sheet.");
+                     "dispatch-note, fitting-sheet, count-sheet, curtain-sheet, measuring-sheet.");
 }
 
 bool sheet_flow(const char *title, flow_compose *compose, const void *data, struct label_pdf *pdf,

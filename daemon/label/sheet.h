@@ -17,6 +17,8 @@
  *                  window), survey*, takeoff*, join_open?}]
  *   count-sheet    date?, stock_takes [{stock_take, round?, bin and code (of the bin) or place (of the rack), lines
  *                  [{part, name, batch?, unit?}]?}]
+ *   measuring-sheet order?, customer?, due?, unit?, windows? (1 to 100 = 1: pages), and of the catalogue substrates*, headings*,
+ *                  systems*, finishes* [{code, name}]
  *   curtain-sheet  as fitting-sheet: what is sewn for its windows, and the cloth to buy
  *
  * SPDX-License-Identifier: Apache-2.0 */

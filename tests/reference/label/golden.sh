@@ -34,7 +34,7 @@ for label in piece:100x50 kit:100x50 offcut:62x29 piece:strip bin:89x36 parcel:1
     "$renderer" "$kind" "$data/stocks.json" "$stock" "$data/$kind.json" 203 "$work/a.pdf"
     compare "$kind-$stock" 100
 done
-for sheet in fitting-sheet cut-sheet pick-list packing-list dispatch-note count-sheet; do
+for sheet in fitting-sheet cut-sheet pick-list packing-list dispatch-note count-sheet measuring-sheet; do
     "$renderer" "$sheet" "$data/$sheet.json" "$work/a.pdf"
     compare "$sheet" 60
 done

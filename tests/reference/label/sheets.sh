@@ -78,4 +78,6 @@ check curtain-sheet "" 1790 2215 "6 widths, 14430 mm to buy" "STAGE" "page 1 of 
 check packing-list "$(code packing-list)" "Parcel 2 of 2" "tube 3 m, 3.9 kg, longest piece 2400 mm" "fitting sheet" "1 Sample Lane"
 check dispatch-note "$(code dispatch-note)" "Parcel 2 of 3" "box 40 x 30 x 15 cm" "1.2 kg" "carried by ourselves" "Taken over by"
 check count-sheet "$(code count-sheet)" "Bin A-01" "W-2307" "What else lies there" "Rack R-3" "count 2" "page 2 of 2"
+check measuring-sheet "" "A-2044" "due 2026-12-20" "A middle" "free wall, right" "studs (plasterboard on studs)" "T12 (Sample track 12" \
+    "angle a" "above the floor" "notes" "page 2 of 2"
 [ "$failures" = 0 ]
