@@ -58,6 +58,7 @@ static const struct command_option options[] = {
 
 const struct command command_survey_sheet = {
     .name = "survey sheet",
+    .group = GROUP_DESK,
     .arguments = "FILE",
     .least = 1,
     .most = 1,
