@@ -77,6 +77,10 @@ static void show_handed_on(const struct program *program, const json_t *handed) 
         {"order", "order", COLUMN_TEXT},         {"window", "window", COLUMN_TEXT},
         {"takes", "instead", COLUMN_TEXT},       {"name", "name", COLUMN_TEXT},
         {"quantity", "quantity", COLUMN_LENGTH}, {"instead of", "part", COLUMN_TEXT}};
+    static const struct column back[] = {
+        {"order", "order", COLUMN_TEXT},         {"window", "window", COLUMN_TEXT},
+        {"takes", "part", COLUMN_TEXT},          {"gives back", "instead", COLUMN_TEXT},
+        {"quantity", "quantity", COLUMN_LENGTH}, {"name", "name", COLUMN_TEXT}};
     const json_t *orders = json_object_get(handed, "orders"), *still = json_object_get(handed, "short");
     size_t index;
     json_t *order;
@@ -92,6 +96,11 @@ static void show_handed_on(const struct program *program, const json_t *handed) 
         screen_text(&program->screen, PAINT_PLAIN, "Substitutes are set aside:\n");
         table_print(&program->screen, instead, sizeof instead / sizeof instead[0],
                     json_object_get(handed, "instead"), "");
+    }
+    if (json_array_size(json_object_get(handed, "first_choice")) > 0) {
+        screen_text(&program->screen, PAINT_PLAIN, "The part of first choice is set aside again:\n");
+        table_print(&program->screen, back, sizeof back / sizeof back[0],
+                    json_object_get(handed, "first_choice"), "");
     }
     if (json_array_size(still) > 0) {
         screen_text(&program->screen, PAINT_YELLOW, "Still short of these parts:\n");

@@ -47,10 +47,10 @@ static bool tell_who_was_helped(struct desk_call *call, const json_t *handed, st
            desk_announce(call, "stock.handed-on", json_pack("{s:O}", "orders", orders), fault);
 }
 
-/* What one more round of substitutes gave, added to what all kits got before. */
-static bool add_instead(json_t *handed, const json_t *more) {
+/* What one more round gave, added to what the rounds before did. A round of substitutes counts nothing as reserved itself. */
+static bool add_round(json_t *handed, const json_t *more) {
     json_t *orders = json_object_get(handed, "orders");
-    const json_t *instead = json_object_get(more, "instead");
+    const json_t *instead = json_object_get(more, "instead"), *own = json_object_get(more, "reserved");
     size_t index;
     json_t *number;
     json_array_foreach(json_object_get(more, "orders"), index, number) {
@@ -61,9 +61,9 @@ static bool add_instead(json_t *handed, const json_t *more) {
             return false;
     }
     json_int_t reserved = json_integer_value(json_object_get(handed, "reserved"));
+    reserved += own != NULL ? json_integer_value(own) : (json_int_t)json_array_size(instead);
     return json_array_extend(json_object_get(handed, "instead"), (json_t *)instead) == 0 &&
-           json_object_set_new(handed, "reserved",
-                               json_integer(reserved + (json_int_t)json_array_size(instead))) == 0 &&
+           json_object_set_new(handed, "reserved", json_integer(reserved)) == 0 &&
            json_object_set(handed, "short", json_object_get(more, "short")) == 0;
 }
 
@@ -92,7 +92,7 @@ static bool reserve_instead(struct desk_call *call, const json_t *parts, int64_t
         if (got == NULL)
             return false;
         more = json_is_true(json_object_get(got, "more"));
-        bool added = add_instead(handed, got);
+        bool added = add_round(handed, got);
         json_decref(got);
         if (!added)
             return fault_memory(fault);
@@ -100,9 +100,50 @@ static bool reserve_instead(struct desk_call *call, const json_t *parts, int64_t
     return true;
 }
 
-json_t *stock_reserve(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+static json_t *reserve_round(struct desk_call *call, const json_t *parts, int64_t order,
+                             struct fault *fault) {
     json_t *handed = ask_for(call, &query_reservation_reserve, parts, order, 0, fault);
     if (handed == NULL || reserve_instead(call, parts, order, handed, fault))
+        return handed;
+    json_decref(handed);
+    return NULL;
+}
+
+/* One round more for what kits give back. */
+static bool reserve_what_came_back(struct desk_call *call, const json_t *parts, json_t *handed,
+                                   struct fault *fault) {
+    json_t *more = reserve_round(call, parts, 0, fault);
+    bool good = more != NULL && (add_round(handed, more) || fault_memory(fault));
+    json_decref(more);
+    return good;
+}
+
+/* Kits that nobody has begun get their own part for a substitute; whoever is short gets that, which may again give one back:
+ * no line goes back twice, so this ends. A part without substitutes was locked alone. */
+static bool return_to_first(struct desk_call *call, const json_t *parts, json_t *handed,
+                            struct fault *fault) {
+    json_t *all = json_array();
+    if (json_object_set_new(handed, "first_choice", all) != 0)
+        return fault_memory(fault);
+    for (bool more = json_array_size(parts) > 1; more;) {
+        struct store_values values = {0};
+        store_integer(&values, call->workshop);
+        store_json(&values, parts);
+        json_t *back = statement_json(call, &query_reservation_first_choice, &values, fault);
+        if (back == NULL)
+            return false;
+        more = json_array_size(back) > 0;
+        bool added = json_array_extend(all, back) == 0 || fault_memory(fault);
+        json_decref(back);
+        if (!added || (more && !reserve_what_came_back(call, parts, handed, fault)))
+            return false;
+    }
+    return true;
+}
+
+json_t *stock_reserve(struct desk_call *call, const json_t *parts, int64_t order, struct fault *fault) {
+    json_t *handed = reserve_round(call, parts, order, fault);
+    if (handed == NULL || order != 0 || return_to_first(call, parts, handed, fault))
         return handed;
     json_decref(handed);
     return NULL;

@@ -146,6 +146,53 @@ def check_taken_away(workshop):
     small.assert_clean(stores)
 
 
+def held(client, kit):
+    """What is set aside for the kit's gliders: of the part itself, and instead of it."""
+    line = glider_line(client, kit)
+    other = {entry["part"]: entry["reserved"] for entry in line.get("instead", ()) if entry["reserved"] > 0}
+    return line["reserved"] - sum(other.values()), other
+
+
+def check_first_choice(workshop):
+    """The part itself comes in: kits not begun get it, the first due first, each whole or not at all; what they give back goes to
+    who is short of it. A kit that is begun keeps what its walk names, unless the part itself is picked."""
+    desk, stores = workshop.client("desk"), workshop.client("stores")
+    stores.ask("stock.adjust", {"reason": "counted", "lines": [{"part": INSTEAD, "bin": "A2", "counted": 300}]})
+    for number, due, windows in (("LATE", "2026-12-20", ("W1", "W2")), ("SOON", "2026-12-18", ("W1",))):
+        taken = order(number, due)
+        taken["windows"] = [dict(taken["windows"][0], window=name, near=[]) for name in windows]
+        desk.ask("order.take", taken)
+    soon, late, other = kits_of(stores, "SOON")[0], *kits_of(stores, "LATE")
+    wanted = glider_line(stores, soon)["wanted"]
+    assert [held(stores, kit) for kit in (soon, late)] == [(0, {INSTEAD: wanted})] * 2
+    free = small.stock_of(stores, INSTEAD)["free"]
+    stores.ask("stock.adjust", {"reason": "counted", "lines": [{"part": INSTEAD, "bin": "A2", "by": -free}]})
+    desk.ask("order.take", small.order("A1002"))  # it wants this part itself, and gets none
+    shorts = {entry["part"] for entry in desk.ask("order.show", {"order": "A1002"})["short"]}
+    assert INSTEAD in shorts, shorts
+    # The late order's kit is begun; one glider too few leaves all as it is.
+    screws = next(stop for stop in stores.ask("kit.show", {"kits": [late]})["walk"] if stop["part"] == "OV-SCREW")
+    stores.ask("kit.pick", {"kit": late, "part": "OV-SCREW", "bin": screws["bin"]})
+    assert small.receive(stores, FIRST, "A1", wanted - 1)["handed_on"]["first_choice"] == []
+    answer = small.receive(stores, FIRST, "A1", 1)["handed_on"]
+    assert [(entry["order"], entry["part"], entry["instead"], entry["quantity"]) for entry in answer["first_choice"]] \
+        == [("SOON", FIRST, INSTEAD, wanted)], answer
+    assert "A1002" in answer["orders"], "what was given back is handed on at once"
+    assert held(stores, soon) == (wanted, {}) and held(stores, late) == (0, {INSTEAD: wanted})
+    answer = small.receive(stores, FIRST, "A1", 1000)["handed_on"]
+    assert [entry["order"] for entry in answer["first_choice"]] == ["LATE"] and answer["orders"] == ["A1002"], answer
+    assert held(stores, other) == (wanted, {}) and held(stores, late) == (0, {INSTEAD: wanted}), "it is begun"
+    small.assert_clean(stores)
+    stores.ask("kit.pick", {"kit": late, "part": FIRST, "bin": "A1", "quantity": 3})
+    assert glider_line(stores, late)["picked"] == 3 and held(stores, late) == (wanted - 3, {})
+    stores.ask("kit.pick", {"kit": late, "part": FIRST, "bin": "A1"})
+    assert glider_line(stores, late)["picked"] == wanted and held(stores, late) == (0, {})
+    small.assert_clean(stores)
+    for number in ("SOON", "LATE", "A1002"):
+        desk.ask("order.cancel", {"order": number, "reason": "test"})
+    stores.ask("stock.adjust", {"reason": "counted", "lines": [{"part": FIRST, "bin": "A1", "counted": 0}]})
+
+
 def check_two_at_once(workshop):
     """Two desks take orders that can only have the substitute, and one has room for: each glider is given once."""
     desks = [workshop.client("desk") for _ in range(2)]
@@ -194,6 +241,7 @@ def main():
         check_demand(workshop, kits[0])
         check_given_up(workshop)
         check_taken_away(workshop)
+        check_first_choice(workshop)
         check_two_at_once(workshop)
         check_database(workshop)
         workshop.stop()
