@@ -1,7 +1,7 @@
 -- What the saw made of bars and offcuts in workshop $1. $2 {"by"?: system, finish, saw or week, "weeks"?: the last so many, "system"?,
 -- "finish"?, "saw"?}. -> {"by", "since", "rows": [{name, bars, offcuts, pieces, opened, used, correction, pieces_length, kerf,
 -- trim, mis_cut, kept, scrap, recut, yield, scrap_share}], "totals": the same}. Lengths balance in every row: opened + used + correction
--- = pieces_length + kerf + trim + mis_cut + kept + scrap. By week every week has its row. yield: good pieces of what was used up (that is, less what was kept).
+-- = pieces_length + kerf + trim + mis_cut + kept + scrap. By week every week since the first cut has its row. yield: good pieces of what was used up (that is, less what was kept).
 with asked as (
     select coalesce($2::jsonb ->> 'by', 'week') as by, $2::jsonb ->> 'system' as system, $2::jsonb ->> 'finish' as finish,
            $2::jsonb ->> 'saw' as saw, week_of(now()) - 7 * (coalesce(($2::jsonb ->> 'weeks')::integer, 13) - 1) as since
@@ -12,7 +12,10 @@ with asked as (
         and (asked.system is null or cut_week.system = asked.system) and (asked.finish is null or cut_week.finish = asked.finish)
         and (asked.saw is null or cut_week.saw = asked.saw)
 ), each_week as (
-    select week::date::text as name from asked, generate_series(asked.since, week_of(now()), interval '7 days') week where asked.by = 'week'
+    select week::date::text as name
+    from asked, generate_series(greatest(asked.since, coalesce((select min(week) from cut_week where workshop = $1::integer), week_of(now()))),
+                                week_of(now()), interval '7 days') week
+    where asked.by = 'week'
 ), summed as (
     select name, grouping(name) = 1 as whole, coalesce(sum(bars), 0) as bars, coalesce(sum(offcuts), 0) as offcuts,
            coalesce(sum(pieces), 0) as pieces, coalesce(sum(bars_length), 0) as opened, coalesce(sum(offcuts_length), 0) as used,
