@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "desk/reckoning.h"
 
+#include "replenish/reel.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -104,15 +106,41 @@ static bool add_bars(struct reckoning *made, struct fault *fault) {
     return true;
 }
 
+/* What is set aside for a kit serves; of the free rests of reels that which the lengths asked for can use. */
+static bool take_rests(struct reckoning *made, struct fault *fault) {
+    const json_t *rests = json_object_get(made->row, "rests"),
+                 *lengths = json_object_get(made->row, "lengths");
+    size_t count = json_array_size(lengths);
+    made->usable = made->on_hand;
+    if (count == 0 || json_array_size(rests) == 0)
+        return true;
+    struct cut_length *asked = calloc(count, sizeof *asked);
+    if (asked == NULL)
+        return fault_memory(fault);
+    for (size_t i = 0; i < count; i++)
+        asked[i] = (struct cut_length){json_number_value(json_array_get(json_array_get(lengths, i), 0)),
+                                       json_number_value(json_array_get(json_array_get(lengths, i), 1))};
+    made->longest = reel_longest(asked, count);
+    made->usable = row_number(made->row, "reserved");
+    for (size_t i = 0; i < json_array_size(rests); i++) {
+        double rest = json_number_value(json_array_get(rests, i));
+        made->usable += reel_serves(rest, asked, count);
+        made->short_rests += rest < made->longest;
+    }
+    made->usable = round(made->usable);
+    free(asked);
+    return true;
+}
+
 static bool take_orders(struct reckoning *made, struct fault *fault) {
     size_t ordered = offsetof(struct project_week, ordered), coming = offsetof(struct project_week, coming);
     made->on_hand = row_number(made->row, "on_hand");
     made->on_order = add_pairs(made, "coming", 1, coming);
     made->hard = add_pairs(made, "due", 1, ordered);
     made->soft = add_pairs(made, "due", 2, ordered);
-    if (!add_bars(made, fault))
+    if (!add_bars(made, fault) || !take_rests(made, fault))
         return false;
-    made->position = (int64_t)llround(made->on_hand + made->on_order - made->hard - made->soft);
+    made->position = (int64_t)llround(made->usable + made->on_order - made->hard - made->soft);
     return true;
 }
 
@@ -190,7 +218,7 @@ static bool project_stock(struct reckoning *made, struct fault *fault) {
         double share = i == 0 ? fmin(1, fmax(0, row_number(made->row, "week_left"))) : 1;
         made->weeks[i].forecast = reorder_forecast(&made->reorder, i + 1) * share;
     }
-    return project_compute(made->on_hand, fmax(0, made->reorder.safety_stock), made->weeks, made->week_count,
+    return project_compute(made->usable, fmax(0, made->reorder.safety_stock), made->weeks, made->week_count,
                            &made->project, fault);
 }
 

@@ -14,9 +14,13 @@ struct reckoning {
     const json_t *row;
     double service;
     struct reorder reorder;
-    double on_hand, on_order, hard,
-        soft;              /* hard: wanted by orders whose track is released; soft: by others */
-    int64_t position, buy; /* position: on hand and on order, less what is wanted */
+    double on_hand, on_order;
+    double hard, soft; /* wanted by orders whose track is released; by others */
+    /* Of what is on hand, less where free rests of reels are too short for some of what is asked for: so many are shorter
+     * than the longest piece. */
+    double usable, longest;
+    size_t short_rests;
+    int64_t position, buy; /* position: usable and on order, less what is wanted */
     double price;          /* of one (or a metre) at that quantity, minor units; 0 when not known */
     bool for_price;        /* more is bought because it then costs less */
     bool on_a_guess;       /* less than the economic quantity is bought, for the history is short */

@@ -19,12 +19,27 @@ static bool of_bars(const struct reckoning *of) {
     return strcmp(row_text(of->row, "kind"), "bar") == 0;
 }
 
+/* Only where a rest of a reel is too short for some of what is asked for. */
+static void say_rests(FILE *text, const struct reckoning *of) {
+    char usable[QUANTITY_TEXT], longest[QUANTITY_TEXT];
+    if (of->short_rests == 0)
+        return;
+    fprintf(text,
+            ", of which %s can serve (%zu %s shorter than the longest piece asked for, %s, and %s for the "
+            "share of demand in pieces that fit),",
+            said(of, of->usable, usable), of->short_rests,
+            of->short_rests == 1 ? "rest of a reel is" : "rests of reels are", said(of, of->longest, longest),
+            of->short_rests == 1 ? "counts" : "count");
+}
+
 static void say_position(FILE *text, const struct reckoning *of) {
     char hand[QUANTITY_TEXT], coming[QUANTITY_TEXT], wanted[QUANTITY_TEXT], hard[QUANTITY_TEXT],
         position[QUANTITY_TEXT];
     char point[QUANTITY_TEXT];
-    fprintf(text, "%s on hand and %s on order, less %s wanted by open orders", said(of, of->on_hand, hand),
-            said(of, of->on_order, coming), said(of, of->hard + of->soft, wanted));
+    fprintf(text, "%s on hand", said(of, of->on_hand, hand));
+    say_rests(text, of);
+    fprintf(text, " and %s on order, less %s wanted by open orders", said(of, of->on_order, coming),
+            said(of, of->hard + of->soft, wanted));
     if (of->hard > 0)
         fprintf(text, " (%s of it by released ones)", said(of, of->hard, hard));
     fprintf(text, ", make %s, %s the reorder point of %s: ", said(of, (double)of->position, position),
@@ -80,7 +95,8 @@ static void say_lot(FILE *text, const struct reckoning *of) {
     }
     fprintf(text, "; buy %s", said(of, (double)of->buy, buy));
     if (pack > 1)
-        fprintf(text, " in packs of %s", said(of, pack * metre, buy));
+        fprintf(text, " in %s of %s", row_by_length(of->row) ? "reels" : "packs",
+                said(of, pack * metre, buy));
     if (least * metre >= (double)of->buy)
         fprintf(text, ", the least the supplier sells");
     if (of->for_price)

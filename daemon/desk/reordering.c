@@ -46,6 +46,7 @@ static bool add_figures(json_t *line, const struct reckoning *of) {
         const char *name;
         double quantity;
     } figures[] = {{"on_hand", of->on_hand},
+                   {"usable", of->usable},
                    {"wanted", of->hard + of->soft},
                    {"wanted_hard", of->hard},
                    {"on_order", of->on_order},

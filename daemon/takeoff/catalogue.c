@@ -160,7 +160,11 @@ static bool part_read(const json_t *json, const char *path, const struct catalog
     part->pack = form_integer_or(&form, "pack", 1, CATALOGUE_PACK, 1);
     if (part->unit == UNIT_LENGTH && form_has(&form, "pack"))
         form_wrong(&form, "pack", "out-of-range",
-                   "Boxes are of parts that are counted; this one is by length.");
+                   "Boxes are of parts that are counted; this one is by length: say how long a \"reel\" is.");
+    form_integer_or(&form, "reel", CATALOGUE_REEL_LEAST, CATALOGUE_REEL_MOST, CATALOGUE_REEL_MOST);
+    if (part->unit == UNIT_EACH && form_has(&form, "reel"))
+        form_wrong(&form, "reel", "out-of-range",
+                   "Reels are of parts by length; this one is counted: say how many are in a \"pack\".");
     terms_check(&form);
     form_array(&form, "needs", 0, PART_NEEDS);
     form_has(&form, "substitutes");

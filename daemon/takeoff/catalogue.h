@@ -11,6 +11,7 @@
  *                     fold_depth deep, each as wide as the cloth is thick times packing
  *   parts             [{code, name, unit: "each" or "length", role, price?, supplier?: code, rating?: N that it may
  *                     carry, invented?: the rating is, pack?: so many in a box as bought (of parts counted each),
+ *                     reel?: whole mm on a reel as bought, from 100 mm to 10 km (of parts by length),
  *                     least?: so many (or mm) at least in an order, prices?: [{from: so many or mm, price}] for more,
  *                     mass?: g, bulk?: ml it takes in a bag (each, or a metre), batch_match?: it is seen, and all of
  *                     one kit must be of one finish batch,
@@ -80,7 +81,9 @@ enum {
     CATALOGUE_NOTE = 240,
     CATALOGUE_SMALL = 64,  /* finishes, substrates: they are bits of a condition */
     CATALOGUE_MOST = 4000, /* rows of any other table */
-    CATALOGUE_PACK = 1000000
+    CATALOGUE_PACK = 1000000,
+    CATALOGUE_REEL_LEAST = 100, /* mm */
+    CATALOGUE_REEL_MOST = 10000000
 };
 
 enum control { CONTROL_HAND, CONTROL_CORD_LEFT, CONTROL_CORD_RIGHT };

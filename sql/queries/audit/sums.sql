@@ -21,6 +21,15 @@ with booked as (
     join kit_line line on line.kit = kit.id
     where kit.workshop = $1::integer
     group by line.part, week_of(job_order.taken_at)
+), lengths as (
+    select line.part, round_up_length(line.wanted) as length, month_of(job_order.taken_at) as month, count(*) as pieces
+    from part
+    join kit_line line on line.part = part.id
+    join kit on kit.id = line.kit and kit.state <> 'cancelled'
+    join job_window on job_window.id = kit.job_window
+    join job_order on job_order.id = job_window.job_order
+    where part.workshop = $1::integer and part.unit = 'length'
+    group by 1, 2, 3
 ), asked_summed as (
     select asked_week.part, week, asked
     from part join asked_week on asked_week.part = part.id where part.workshop = $1::integer
@@ -68,6 +77,13 @@ with booked as (
     select part.code, format('What orders of the week of %s asked for is not what is summed of them.', week)
     from called full join asked_summed using (part, week) join part on part.id = part
     where coalesce(called.asked, 0) <> coalesce(asked_summed.asked, 0)
+    union all
+    select part.code, 'The lengths asked for are not those summed of its orders.'
+    from lengths full join (select asked_length.* from part join asked_length on asked_length.part = part.id
+                            where part.workshop = $1::integer) summed using (part, month, length)
+    join part on part.id = part
+    where coalesce(lengths.pieces, 0) <> coalesce(summed.pieces, 0)
+    group by part.code
     union all
     select part.code, 'What its dispatched kits hold is not what is summed of them.'
     from sent full join sent_summed using (part) join part on part.id = coalesce(sent.part, sent_summed.part)

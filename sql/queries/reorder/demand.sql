@@ -4,6 +4,7 @@
 -- open for work, counted back (0: the last one), "rows": [..], "next"}. A row: what the thing is; who supplies it, on what terms and
 -- how long that takes; "class" by the value asked for in a year (class_bound); "weeks" of history and in them "demand" [[weeks back,
 -- quantity]], which is what orders called for (asked_week), and for bars how many were opened; on_hand,
+-- for parts by length what of it is "reserved", the free "rests" of reels and the "lengths" asked for in a year [[length, pieces]];
 -- proposed; "coming" [[weeks ahead, quantity]]; for parts "due" [[weeks ahead, hard, soft]], what open orders still take: hard once
 -- their track is released; for bars "waiting" [[weeks ahead, length of pieces in no plan]], the "yield" reached, and the "share" of
 -- this length in what was opened. Weeks begin on Monday. Lead times are those of receipts really seen (of the thing itself, else of
@@ -95,10 +96,18 @@ with asked as materialized (
     group by part
 ), parts as materialized (
     -- what only parts have
-    select page.key, held.on_hand, history.first, history.demand, due.due
+    select page.key, held.on_hand, held.reserved, held.rests, cut.lengths, history.first, history.demand, due.due
     from page
     cross join asked
-    cross join lateral (select coalesce(sum(on_hand), 0) as on_hand from stock where stock.part = page.part) held
+    cross join lateral (
+        select coalesce(sum(on_hand), 0) as on_hand, coalesce(sum(reserved), 0) as reserved,
+               jsonb_agg(on_hand - reserved) filter (where page.unit = 'length' and on_hand > reserved) as rests
+        from stock where stock.part = page.part) held
+    cross join lateral (
+        select jsonb_agg(jsonb_build_array(length, pieces)) as lengths
+        from (select length, sum(pieces) as pieces from asked_length
+              where page.unit = 'length' and asked_length.part = page.part and month > asked.this_week - 396
+              group by length having sum(pieces) > 0) asked_for) cut
     cross join lateral (
         select least((select week from part_week earliest where earliest.part = page.part order by week limit 1),
                      (select week from asked_week earliest where earliest.part = page.part order by week limit 1)) as first,
@@ -159,11 +168,13 @@ with asked as materialized (
 ), listed as (
     select page.key, page.place, coalesce(page.supplier, bars.supplier) as supplier, page.part, page.system, jsonb_build_object(
         'kind', case when page.part is null then 'bar' else 'part' end, 'code', page.code, 'name', page.name, 'unit', page.unit,
-        'system', page.system, 'finish', page.finish, 'length', mm(page.length), 'price', page.price, 'pack', page.terms -> 'pack',
+        'system', page.system, 'finish', page.finish, 'length', mm(page.length), 'price', page.price,
+        'pack', coalesce(page.terms -> 'pack', page.terms -> 'reel'),
         'least', page.terms -> 'least', 'prices', page.terms -> 'prices',
         'class', case when spent.value <= 0 then 'C' when spent.value >= class_bound.a_from then 'A'
                       when spent.value >= class_bound.b_from then 'B' else 'C' end,
-        'on_hand', coalesce(parts.on_hand, bars.on_hand), 'weeks', least(104, greatest(0, (asked.this_week - coalesce(parts.first, bars.first)) / 7)),
+        'on_hand', coalesce(parts.on_hand, bars.on_hand), 'reserved', parts.reserved, 'rests', parts.rests, 'lengths', parts.lengths,
+        'weeks', least(104, greatest(0, (asked.this_week - coalesce(parts.first, bars.first)) / 7)),
         'demand', coalesce(parts.demand, bars.demand, '[]'), 'due', coalesce(parts.due, '[]'), 'waiting', coalesce(bars.waiting, '[]'),
         'yield', round(bars.yield, 4), 'share', round(bars.share, 4), 'proposed', coming.proposed, 'coming', coalesce(coming.coming, '[]')) as line
     from page

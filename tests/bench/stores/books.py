@@ -20,9 +20,11 @@ def weekly_sums():
     before = "-- What there was before these sums."
     text = (harness.SOURCE / "sql" / "migrations" / "0100_sums_by_week.sql").read_text()
     asked = (harness.SOURCE / "sql" / "migrations" / "0170_demand_as_asked.sql").read_text()
+    lengths = (harness.SOURCE / "sql" / "migrations" / "0172_lengths_asked.sql").read_text()
     return ("begin; set local search_path = ellwand; truncate part_week, part_year, sent_week, cut_week, bar_week, piece_month,"
-            " rack_week, open_week, asked_week;" + text[text.index(before):text.index("-- What lies on the rack, however much")]
-            + asked[asked.index(before):asked.index("-- The classes follow.")] + "; commit; analyze")
+            " rack_week, open_week, asked_week, asked_length;" + text[text.index(before):text.index("-- What lies on the rack, however much")]
+            + asked[asked.index(before):asked.index("-- The classes follow.")]
+            + lengths[lengths.index(before):lengths.index("grant select")] + "; commit; analyze")
 
 
 def fill(workshop, orders=ORDERS, past=PAST, parts=PARTS):

@@ -85,6 +85,8 @@ BREAKS = [
     ("sums", "asked for", "update asked_week set asked = asked + 1"),
     ("sums", "asked for", "delete from asked_week"),
     ("sums", "asked for", "update asked_week set week = week - 7"),
+    ("sums", "lengths asked for", "update asked_length set pieces = pieces + 1"),
+    ("sums", "lengths asked for", "delete from asked_length"),
     ("sums", "dispatched kits", "insert into sent_week select id, '2026-01-05', 1, 1, 1 from part limit 1"),
     ("sums", "of its cuts", "update cut_week set pieces_length = pieces_length + 1, scrap_length = scrap_length - 1"),
     ("sums", "bars by length", "update bar_week set opened = opened + 1"),

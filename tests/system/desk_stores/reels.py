@@ -76,6 +76,19 @@ def check_lost(workshop, kits):
     assert report["clean"], report["findings"]
 
 
+def check_reordering(workshop):
+    """A rest shorter than every piece that orders ask for is no stock to reorder by; a reel longer than all of them is."""
+    manager = workshop.client("manager")
+    line = manager.ask("reorder.list", {"part": CORD})["lines"][0]
+    places = [place["on_hand"] for place in small.stock_of(manager, CORD)["bins"]]
+    asked = [part["quantity"] for window in manager.ask("order.show", {"order": "A1002", "full": True})["windows"]
+             for part in window["takeoff"]["parts"] if part["part"] == CORD]
+    assert len(asked) == 2 and 500 < min(asked) <= max(asked) < 5 * min(asked) - 1000, asked
+    assert line["on_hand"] == sum(places) and line["usable"] == sum(rest for rest in places if rest >= max(asked) + 50), (line, places)
+    assert line["usable"] < line["on_hand"] and line["position"] == line["usable"] - line["wanted"], line
+    assert "shorter than the longest piece asked for" in line["why"] and line["buy"] % 50000 == 0, line
+
+
 def main():
     with small.harness.Workshop() as workshop:
         workshop.start()
@@ -88,6 +101,7 @@ def main():
         check_choice(workshop, kits, wanted)
         check_pick(workshop, kits, wanted)
         check_lost(workshop, kits)
+        check_reordering(workshop)
         workshop.stop()
 
 

@@ -17,7 +17,7 @@ def plain_catalogue():
     """The demonstration's, but bars of no named supplier, and nothing sold in packs or by a least order."""
     catalogue = DEMONSTRATION()
     for thing in catalogue["parts"] + [bar for system in catalogue["systems"] for bar in system["bars"]]:
-        for term in ("pack", "least", "prices"):
+        for term in ("pack", "reel", "least", "prices"):
             thing.pop(term, None)
     for system in catalogue["systems"]:
         for bar in system["bars"]:

@@ -213,9 +213,9 @@ def check_weeks(workshop):
     assert told == ["3|0", "2|1"], told
 
 
-SUMS = ("part_week", "part_year", "asked_week", "sent_week", "cut_week", "bar_week", "piece_month", "rack_week")
+SUMS = ("part_week", "part_year", "asked_week", "asked_length", "sent_week", "cut_week", "bar_week", "piece_month", "rack_week")
 # What was undone leaves a row of nothing.
-WHERE = {"part_year": " where used <> 0", "asked_week": " where asked <> 0", "piece_month": " where pieces <> 0"}
+WHERE = {"part_year": " where used <> 0", "asked_week": " where asked <> 0", "asked_length": " where pieces <> 0", "piece_month": " where pieces <> 0"}
 
 
 def check_backfill(workshop):
@@ -226,7 +226,8 @@ def check_backfill(workshop):
 
     kept = sums()
     fill = "".join((MIGRATIONS / name).read_text().split("-- What there was before these sums.")[1].split(end)[0]
-                   for name, end in (("0100_sums_by_week.sql", "-- What lies on the rack"), ("0170_demand_as_asked.sql", "-- The classes follow.")))
+                   for name, end in (("0100_sums_by_week.sql", "-- What lies on the rack"), ("0170_demand_as_asked.sql", "-- The classes follow."),
+                                     ("0172_lengths_asked.sql", "grant select")))
     script = f"set search_path = ellwand; set session_replication_role = replica; delete from open_week; " \
              f"{' '.join(f'delete from {table};' for table in SUMS)} {fill}"
     small.harness.run("psql", "-qX", "-v", "ON_ERROR_STOP=1", "-d", workshop.database, input=script)

@@ -114,6 +114,29 @@ Test(reordering, lengths_are_bought_by_the_metre) {
     json_decref(line);
 }
 
+/* By hand: pieces asked for are 4 of 3 m, 2 of 5 m, 1 of 8 m: 12 + 10 + 8 = 30 m. A rest of 2 m serves none of it, one of 4 m
+ * 12 / 30, one of 6 m 22 / 30, one of 20 m all: 0 + 1.6 + 4.4 + 20 = 26 m; 1 m is set aside: 27 of the 33 m on hand. */
+Test(reordering, rests_of_reels_count_for_the_pieces_that_fit) {
+    static const char *const row =
+        "{\"kind\": \"part\", \"code\": \"C\", \"name\": \"Cord\", \"unit\": \"length\", \"supplier\": null,"
+        " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
+        "\"price\": 0,"
+        " \"pack\": 50000, \"on_hand\": 330000, \"reserved\": 10000, \"rests\": [20000, 40000, 60000, "
+        "200000],"
+        " \"lengths\": [[30000, 4], [80000, 1], [50000, 2]], \"due\": [[0, 10000, 0]],"
+        " \"weeks\": [300000, 300000, 300000, 300000]}";
+    json_t *line = line_of(row);
+    cr_assert_eq(figure(line, "on_hand"), 33000);
+    cr_assert_eq(figure(line, "usable"), 27000);
+    cr_assert_eq(figure(line, "position"), 26000);
+    cr_assert_eq(figure(line, "buy"), 50000, "a whole reel");
+    says(line,
+         "33 m on hand, of which 27 m can serve (3 rests of reels are shorter than the longest piece asked "
+         "for, 8 m, and count for the share of demand in pieces that fit), and 0 m on order");
+    says(line, "buy 50 m in reels of 50 m");
+    json_decref(line);
+}
+
 Test(reordering, a_lead_time_beyond_all_bounds_is_two_years) {
     json_t *line = line_of(
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"

@@ -237,6 +237,13 @@ Test(catalogue, boxes_are_of_parts_that_are_counted) {
     refused_as(document, "out-of-range");
 }
 
+Test(catalogue, reels_are_of_parts_by_length) {
+    json_t *document = demo_document(), *parts = json_object_get(document, "parts");
+    json_object_set_new(json_array_get(parts, row_of(document, "parts", "LK-GLIDER")), "reel",
+                        json_integer(50000));
+    refused_as(document, "out-of-range");
+}
+
 /* Invariant: a corded kit never goes out without its tension pulley and that pulley's screws. */
 Test(catalogue, a_corded_system_cannot_be_left_without_its_tension_pulley) {
     json_t *document = demo_document();
