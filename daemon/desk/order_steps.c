@@ -149,12 +149,29 @@ json_t *order_document(struct desk_call *call, const char *number, struct fault 
     return statement_document(call, &query_order_show, json_pack("{s:s}", "order", number), fault);
 }
 
+/* Said here in the order's own number; the database, which would refuse it too, knows its id only. */
+static bool may_give_up(const struct order_subject *order, const char *state, struct fault *fault) {
+    if (strcmp(order->state, state) == 0)
+        return fault_set(fault, "step-not-allowed", "order", "Order %s is %s already.", order->number, state);
+    if (strcmp(order->state, "dispatched") == 0)
+        return fault_set(
+            fault, "step-not-allowed", "order",
+            "Order %s is dispatched and cannot be %s. Parts that come back go in with `stock receive`, track "
+            "with `rack add`.",
+            order->number, state);
+    if (strcmp(order->state, "cancelled") == 0)
+        return fault_set(fault, "step-not-allowed", "order",
+                         "Order %s is cancelled and cannot be %s; take it anew under another number.",
+                         order->number, state);
+    return true;
+}
+
 json_t *order_give_up(struct desk_call *call, const char *state,
                       bool (*change)(struct desk_call *call, const struct order_subject *order,
                                      json_t *answer, struct fault *fault),
                       struct fault *fault) {
     struct order_subject order;
-    if (!order_open(call, true, &order, fault))
+    if (!order_open(call, true, &order, fault) || !may_give_up(&order, state, fault))
         return NULL;
     json_t *answer = json_pack("{s:s, s:s}", "order", order.number, "state", state);
     if (answer == NULL) {
