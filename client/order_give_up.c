@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "order_give_up.h"
 
-static void print_given_back(const struct program *program, const json_t *answer) {
+void order_given_back(const struct program *program, const json_t *answer) {
     static const struct column fields[] = {{"order", "order", COLUMN_TEXT},
                                            {"state", "state", COLUMN_TEXT},
                                            {"plans dropped", "plans_dropped", COLUMN_COUNT},
@@ -37,7 +37,7 @@ int order_give_up(struct program *program, const char *verb) {
     int code = program_call(
         program, verb, json_pack("{s:s, s:s}", "order", program->arguments[0], "reason", reason), &answer);
     if (code == EXIT_DONE && !program_json(program, answer))
-        print_given_back(program, answer);
+        order_given_back(program, answer);
     json_decref(answer);
     return code;
 }

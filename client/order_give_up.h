@@ -8,4 +8,7 @@
  * what was given back and what a person has to carry where. */
 int order_give_up(struct program *program, const char *verb);
 
+/* What the answer of holding, cancelling or changing an order says was given back, and who has to carry what where. */
+void order_given_back(const struct program *program, const json_t *answer);
+
 #endif

@@ -8,4 +8,9 @@
  * state. */
 void order_view(const struct screen *screen, const json_t *order);
 
+enum { ORDER_CHANGE_TEXT = 600 };
+
+/* What a change of an order (order.change, "what") did, in one line; cut where it is longer. Returns `text`. */
+char *order_change_text(const json_t *what, char text[ORDER_CHANGE_TEXT]);
+
 #endif

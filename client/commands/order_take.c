@@ -2,11 +2,7 @@
 #include "advice_view.h"
 #include "command.h"
 #include "file_text.h"
-
-#include "takeoff/order_file.h"
-
-#include <stdlib.h>
-#include <string.h>
+#include "order_documents.h"
 
 /* What has come of all files so far. */
 struct taking {
@@ -53,20 +49,8 @@ static void take_order(struct taking *taking, const char *path, json_t *order) {
     json_array_append_new(taking->taken, result);
 }
 
-static json_t *read_csv(const struct program *program, const char *path) {
-    struct fault fault;
-    size_t count;
-    char *bytes = file_text(program, path, ORDER_CSV_BYTES, &count);
-    json_t *orders = bytes != NULL ? order_csv_read(bytes, count, &fault) : NULL;
-    if (bytes != NULL && orders == NULL)
-        program_wrong(program, EXIT_USAGE, path, "%s: %s", fault.where, fault.message);
-    free(bytes);
-    return orders;
-}
-
 static void take_file(struct taking *taking, const char *path) {
-    bool csv = file_is_csv(path);
-    json_t *content = csv ? read_csv(taking->program, path) : program_read(taking->program, path);
+    json_t *content = order_documents(taking->program, path);
     if (content == NULL)
         keep_code(taking, EXIT_USAGE);
     else if (!json_is_array(content))

@@ -2,12 +2,13 @@
 #include "desk/order_steps.h"
 
 #include "common/text.h"
+#include "desk/parcel_steps.h"
 #include "desk/statement.h"
 #include "desk/stock_steps.h"
 
 #include <string.h>
 
-static bool lock_order(struct desk_call *call, struct order_subject *order, struct fault *fault) {
+bool order_lock(struct desk_call *call, struct order_subject *order, struct fault *fault) {
     struct store_values values = {0};
     struct store_rows rows = {0};
     store_integer(&values, call->workshop);
@@ -35,7 +36,7 @@ bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject
         form_text(&form, "reason", order->reason, sizeof order->reason);
     else
         form_text_or(&form, "reason", order->reason, sizeof order->reason, "");
-    return form_close(&form) && lock_order(call, order, fault) && desk_reason(call, order->reason, fault);
+    return form_close(&form) && order_lock(call, order, fault) && desk_reason(call, order->reason, fault);
 }
 
 bool order_step(struct desk_call *call, const struct order_subject *order, const char *state,
@@ -143,6 +144,22 @@ bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fa
     json_decref(parts);
     json_decref(reserved);
     return reserved != NULL;
+}
+
+bool order_pack_again(struct desk_call *call, int64_t order, json_t *answer, struct fault *fault) {
+    struct store_values values = {0};
+    struct store_rows rows = {0};
+    store_integer(&values, order);
+    if (!store_run(call->session, &query_order_packed_again, &values, &rows, fault))
+        return false;
+    bool close = rows_count(&rows) == 1 && !rows_boolean(&rows, 0, 0);
+    rows_free(&rows);
+    if (!close)
+        return true;
+    json_t *labels = json_object_get(answer, "labels");
+    if (labels == NULL && json_object_set_new(answer, "labels", labels = json_array()) != 0)
+        return fault_memory(fault);
+    return parcels_close(call, order, labels, fault);
 }
 
 json_t *order_document(struct desk_call *call, const char *number, struct fault *fault) {

@@ -17,6 +17,9 @@ struct order_subject {
 bool order_open(struct desk_call *call, bool reason_wanted, struct order_subject *order,
                 struct fault *fault) MUST_CHECK;
 
+/* Finds and locks the order whose number or scan code stands in `order`, and fills in the rest but its reason. Fault "not-found". */
+bool order_lock(struct desk_call *call, struct order_subject *order, struct fault *fault) MUST_CHECK;
+
 /* Steps the order to `state`; fault "step-not-allowed", also when it is that already. */
 bool order_step(struct desk_call *call, const struct order_subject *order, const char *state,
                 struct fault *fault) MUST_CHECK;
@@ -36,6 +39,15 @@ bool order_parts_hand_on(struct desk_call *call, const json_t *parts, json_t *an
 
 /* Reserves for this order what is free. */
 bool order_parts_reserve(struct desk_call *call, int64_t order, struct fault *fault) MUST_CHECK;
+
+/* A taken order whose kits are all packed is packed again, and its parcels are closed where none is: their labels are asked for
+ * ("labels" in `answer`). */
+bool order_pack_again(struct desk_call *call, int64_t order, json_t *answer, struct fault *fault) MUST_CHECK;
+
+/* Everything of the order goes back where it came from, and it is cancelled: pieces leave their plans or go on the rack ("offcuts",
+ * "labels" in `answer`), parts as order_parts_release says, its parcels are opened. For a transaction that locked the order. */
+bool order_cancel(struct desk_call *call, const struct order_subject *order, json_t *answer,
+                  struct fault *fault) MUST_CHECK;
 
 /* The order as order.show gives it. */
 json_t *order_document(struct desk_call *call, const char *number, struct fault *fault) MUST_CHECK;

@@ -1,6 +1,5 @@
 /* Resumes a held order. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/order_steps.h"
-#include "desk/statement.h"
 
 #include <string.h>
 
@@ -13,11 +12,12 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
                   order.number, order.state);
         return NULL;
     }
-    if (!order_step(call, &order, "taken", fault) || !order_parts_reserve(call, order.id, fault) ||
-        !statement_for(call, &query_order_packed_again, order.id, fault) ||
-        !desk_announce(call, "order.resumed", json_pack("{s:s}", "order", order.number), fault))
-        return NULL;
-    return order_document(call, order.number, fault);
+    json_t *asked = json_object();
+    bool good = order_step(call, &order, "taken", fault) && order_parts_reserve(call, order.id, fault) &&
+                order_pack_again(call, order.id, asked, fault) &&
+                desk_announce(call, "order.resumed", json_pack("{s:s}", "order", order.number), fault);
+    json_decref(asked);
+    return good ? order_document(call, order.number, fault) : NULL;
 }
 
 const struct desk_verb desk_verb_order_resume = {"order.resume", ROLE_DESK | ROLE_MANAGER, DESK_CHANGES,

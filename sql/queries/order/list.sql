@@ -1,5 +1,6 @@
 -- The orders of workshop $1 by due date: $2 {state?, open?, late?, after? (an order's number), limit?}; "next" is the "after"
--- of the page that follows. Open, cancelled and all orders have an index each.
+-- of the page that follows. Open, cancelled and all orders have an index each. What changes of orders gave up
+-- stands among the cancelled ones only.
 with asked as materialized (
     select given.state, coalesce(given."limit", 100) as most, last.due, last.id as last,
            case when given.open or given.late or given.state in ('taken', 'held', 'packed') then 'open'
@@ -25,7 +26,7 @@ with asked as materialized (
          order by due, id limit asked.most)
         union all
         (select * from job_order
-         where asked.scope = 'all' and workshop = $1::integer and (asked.state is null or state = asked.state)
+         where asked.scope = 'all' and workshop = $1::integer and (asked.state is null and earlier_of is null or state = asked.state)
            and due >= coalesce(asked.due, '-infinity') and (asked.due is null or (due, id) > (asked.due, asked.last))
          order by due, id limit asked.most)
     ) as found

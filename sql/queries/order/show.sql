@@ -28,10 +28,14 @@ select jsonb_strip_nulls(jsonb_build_object(
               where job_window.job_order = job_order.id and kit.state <> 'cancelled'
               group by part) need join part on part.id = need.part
         where short > 0 and job_order.state = 'taken'), '[]'),
-    'history', (select jsonb_agg(step order by step -> 'at') from (
-        select jsonb_build_object('at', at, 'from', nullif(from_state, ''), 'to', to_state, 'key', key_name,
+    'history', (select jsonb_agg(step order by id) from (
+        select id, jsonb_build_object('at', at, 'from', nullif(from_state, ''), 'to', to_state, 'key', key_name,
                                   'reason', nullif(reason, '')) as step
-        from history where kind = 'order' and subject = job_order.id order by id desc limit 50) steps)))
+        from history where kind = 'order' and subject = job_order.id order by id desc limit 50) steps),
+    'changes', (select jsonb_agg(change order by id) from (
+        select id, jsonb_build_object('at', at, 'key', key_name, 'reason', nullif(reason, ''), 'what', what) as change
+        from order_change where order_change.job_order = job_order.id order by id desc limit 50) changes),
+    'earlier_of', (select number from job_order later where later.id = job_order.earlier_of)))
 from job_order, (select $2::jsonb ->> 'order' as name) asked
 where (workshop = $1::integer and number = name)
    or (workshop = $1::integer and id = scanned('O', name))

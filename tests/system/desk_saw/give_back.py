@@ -3,6 +3,7 @@
 to the tenth of a millimetre, and the other order on the same bars goes on."""
 import itertools
 
+import lives
 import yard
 
 
@@ -15,56 +16,6 @@ class Name:
 
 OURS, THEIRS, ALONE = Name("OURS"), Name("THEIRS"), Name("ALONE")
 scenarios = itertools.count(1)
-
-
-def advance_taken(desk, saw, stores):
-    del desk, saw, stores
-
-
-def advance_ready(desk, saw, stores):
-    del desk, stores
-    yard.make_plan(saw)
-
-
-def advance_released(desk, saw, stores):
-    del desk, stores
-    saw.ask("plan.release", {"plan": yard.make_plan(saw)["plan"]})
-
-
-def advance_half_cut(desk, saw, stores):
-    advance_released(desk, saw, stores)
-    plan = saw.ask("plan.list", {"state": "released"})["plans"][0]["plan"]
-    bars = saw.ask("plan.show", {"plan": plan})["bars"]
-    ours = next(bar for bar in bars if any(piece["order"] == OURS.number for piece in bar["pieces"]))
-    assert len(bars) > 1, "one bar holds everything; nothing can be half cut"
-    saw.ask("bar.cut", {"bar": ours["code"]})
-
-
-def advance_cut(desk, saw, stores):
-    advance_released(desk, saw, stores)
-    yard.cut_all(saw, saw.ask("plan.list", {"state": "released"})["plans"][0]["plan"])
-
-
-def advance_picked(desk, saw, stores):
-    advance_cut(desk, saw, stores)
-    yard.pick(stores, [yard.windows_of(desk, OURS.number)[0]["kit"]])
-
-
-def advance_matched(desk, saw, stores):
-    advance_cut(desk, saw, stores)
-    windows = yard.windows_of(desk, OURS.number)
-    yard.pick(stores, [window["kit"] for window in windows])
-    yard.match(stores, windows)
-
-
-def advance_packed(desk, saw, stores):
-    advance_matched(desk, saw, stores)
-    for window in yard.windows_of(desk, OURS.number):
-        stores.ask("kit.pack", {"kit": window["kit"]})
-
-
-STEPS = [advance_taken, advance_ready, advance_released, advance_half_cut, advance_cut, advance_picked, advance_matched,
-         advance_packed]
 
 
 def take_both(desk):
@@ -152,7 +103,7 @@ def check_step(workshop, advance, hold, resume):
     theirs = yard.stock_sums(workshop)
     desk.ask("order.cancel", {"order": ALONE.number, "reason": "only to see what THEIRS takes"})
     take_both(desk)
-    advance(desk, saw, stores)
+    advance(desk, saw, stores, OURS.number)
     yard.assert_clean(workshop)
     if hold:
         check_hold(workshop, step)
@@ -166,7 +117,7 @@ def main():
     with yard.harness.Workshop() as workshop:
         workshop.start()
         yard.fill(workshop, bars=60)
-        for advance in STEPS:
+        for advance in lives.STEPS:
             check_step(workshop, advance, hold=False, resume=False)
             check_step(workshop, advance, hold=True, resume=True)
             check_step(workshop, advance, hold=True, resume=False)

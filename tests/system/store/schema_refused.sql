@@ -548,3 +548,24 @@ delete from parcel_thing;
 update job_order set state = 'packed' where id = 1;
 insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
 update job_order set state = 'taken' where id = 1;
+
+-- refuse conflict: a window that moves to another order
+update job_window set job_order = 2 where job_order = 1;
+
+-- allow: a window that a change of its order gave up
+insert into job_order (workshop, number, customer, due, priority, state, earlier_of) values (1, 'A1-R1', 'x', '2030-01-01', 5, 'taken', 1);
+update job_window set job_order = (select id from job_order where number = 'A1-R1') where job_order = 1;
+
+-- refuse parcels-closed: a window given up while its piece lies in a closed parcel
+update job_order set state = 'packed' where id = 1;
+insert into parcel (workshop, job_order, number, of, mass, state) values (1, 1, 1, 1, 100, 'packed');
+insert into parcel_thing (parcel, piece) select id, 1 from parcel;
+insert into job_order (workshop, number, customer, due, priority, state, earlier_of) values (1, 'A1-R1', 'x', '2030-01-01', 5, 'taken', 1);
+update job_window set job_order = (select id from job_order where number = 'A1-R1') where job_order = 1;
+
+-- refuse earlier_of_another: an order that was given up of itself
+update job_order set earlier_of = id where id = 1;
+
+-- refuse append-only: what was changed is rewritten
+insert into order_change (workshop, job_order, what) values (1, 1, '{"due": ["2030-01-01", "2030-01-02"]}');
+update order_change set what = '{}';
