@@ -1,5 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """The stores' commands as people type them."""
+import json
+
 import small
 from shell import Shell
 
@@ -58,6 +60,23 @@ def check_undo_and_loose(stores):
     assert "idle" in stores.run("stock", "loose", "--days", 0)
 
 
+def check_change(workshop, desk):
+    """A file with the windows that change; a file of another order is refused."""
+    path = workshop.folder / "anew.json"
+    document = small.order("A1001")
+    document["windows"] = [dict(document["windows"][0], width=1930)]
+    path.write_text(json.dumps(document))
+    told = desk.run("order", "change", "A1001", path, "--due", "2031-01-02", "--drop", "W2", "--reason", "measured again")
+    assert "measured anew: W1; dropped: W2" in told and "-> 2031-01-02" in told and "A1001-R1" in told, told
+    assert "measured anew: W1" in desk.run("order", "show", "A1001")
+    assert "given up of" in desk.run("order", "show", "A1001-R1")
+    assert "Nothing is other" in desk.run("order", "change", "A1001", "--due", "2031-01-02")
+    assert "not of A1003" in desk.run("order", "change", "A1003", path, "--reason", "x", code=2)
+    assert "Say what changes" in desk.run("order", "change", "A1001", code=1)
+    path.write_text("[]")
+    assert "one order" in desk.run("order", "change", "A1001", path, "--reason", "x", code=2)
+
+
 def main():
     with small.harness.Workshop() as workshop:
         workshop.start()
@@ -67,6 +86,7 @@ def main():
         check_count(workshop, stores, manager)
         check_short(workshop, stores)
         check_undo_and_loose(stores)
+        check_change(workshop, Shell(workshop, "desk"))
         small.assert_clean(workshop.client("desk"))
         workshop.stop()
 
