@@ -35,7 +35,7 @@ EXPECTED = {"kit-complete", "kit-cancelled", "kit-packed", "kit-waiting", "order
 COME_BACK = tuple(code for code in harness.COME_BACK if code != "retry")
 PARTS = ["LK-GLIDER", "LK-LEAD", "LK-BASE-WH", "LK-MOUNT-WH", "LK-STOP-WH", "OV-SCREW", "SCREW-45-50", "PLUG-7"]
 BINS = [place["code"] for place in small.BINS]
-STEPS = ("take", "cancel", "hold", "resume", "pick", "pick", "pick", "pick", "put_back", "receive", "receive", "move")
+STEPS = ("take", "cancel", "change", "hold", "resume", "pick", "pick", "pick", "pick", "put_back", "receive", "receive", "move")
 
 
 class Shared:
@@ -113,6 +113,18 @@ class Person(threading.Thread):
     def cancel(self):
         self.order_step("order.cancel")
 
+    def change_order(self, number):
+        """Another day alone, or a window measured again, which gives up what was done for it."""
+        body = {"order": number, "priority": self.dice.randint(0, 9), "reason": "by chance"}
+        if self.dice.random() < 0.7:
+            window = dict(small.order("A1001")["windows"][0], width=self.dice.randint(1500, 2200))
+            body["windows"] = [window]
+        answer = self.change("order.change", body)
+        if "replaced" in answer["what"]:
+            windows = self.look("order.show", {"order": number})["windows"]
+            with self.shared.lock:
+                self.shared.kits += [window["kit"] for window in windows]
+
     def hold(self):
         self.order_step("order.hold")
 
@@ -142,13 +154,19 @@ class Person(threading.Thread):
         self.change("stock.move", {"lines": [{"part": self.dice.choice(PARTS), "from": start, "to": goal,
                                               "quantity": self.dice.randint(1, 10)}]})
 
+    def do(self, step):
+        if step != "change":
+            getattr(self, step)()
+        elif number := self.one_of(self.shared.orders):
+            self.change_order(number)
+
     def run(self):
         try:
             while not self.stopping.is_set():
                 step = self.dice.choice(STEPS)
                 before = len(self.acknowledged)
                 try:
-                    getattr(self, step)()
+                    self.do(step)
                 except harness.Refused as refused:
                     if refused.code not in EXPECTED:
                         raise
@@ -211,8 +229,8 @@ def expected_books(people):
                 books["pick"][body["part"]] -= body["quantity"]
             elif verb == "kit.put-back":
                 books["put-back"][body["part"]] += body["quantity"]
-            elif verb == "order.cancel":
-                for line in answer["put_back"]:
+            elif verb in ("order.cancel", "order.change"):
+                for line in answer.get("put_back", []):
                     books["put-back"][line["part"]] += line["quantity"]
     return {kind: {part: units for part, units in parts.items() if units} for kind, parts in books.items()}
 
@@ -238,7 +256,10 @@ def check_requests(workshop, people):
     told = [f"{person.key.name}|{identity}|{verb}" for person in people for verb, _, identity, _ in person.acknowledged]
     assert sorted(rows) == sorted(told), f"{set(rows) ^ set(told)} are known to one side alone"
     orders = [body["order"] for person in people for verb, body, *_ in person.acknowledged if verb == "order.take"]
-    assert sorted(orders) == sorted(workshop.sql("select number from ellwand.job_order"))
+    assert sorted(orders) == sorted(workshop.sql("select number from ellwand.job_order where earlier_of is null"))
+    earlier = [answer["what"]["earlier"] for person in people for verb, _, _, answer in person.acknowledged
+               if verb == "order.change" and "earlier" in answer["what"]]
+    assert sorted(earlier) == sorted(workshop.sql("select number from ellwand.job_order where earlier_of is not null"))
 
 
 def check_sums(workshop):
