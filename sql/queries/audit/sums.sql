@@ -11,18 +11,23 @@ with booked as (
 ), yearly as (
     select part_year.part, sum(used) as used
     from part join part_year on part_year.part = part.id where part.workshop = $1::integer group by part_year.part
-), called as materialized (
-    -- one pass over the lines of kits for both what orders asked for and what was sent
-    select line.part, week_of(job_order.taken_at) as week, coalesce(sum(line.wanted) filter (where kit.state <> 'cancelled'), 0) as asked,
+), called as (
+    -- one pass over the lines of kits for what orders asked for and what was sent. Weeks are compared by what they sum to and by
+    -- where it lies among them (each times its number): exactly, and without a group for each part and week.
+    select line.part, sum(line.wanted) filter (where kit.state <> 'cancelled') as asked,
+           sum(line.wanted * (((job_order.taken_at at time zone 'UTC')::date - date '2000-01-03') / 7)) filter (where kit.state <> 'cancelled') as lies,
            sum(line.wanted) filter (where kit.state = 'dispatched') as told, sum(line.picked) filter (where kit.state = 'dispatched') as used
     from kit
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order
     join kit_line line on line.kit = kit.id
     where kit.workshop = $1::integer
-    group by line.part, week_of(job_order.taken_at)
+    group by line.part
+), asked_summed as (
+    select asked_week.part, sum(asked) as asked, sum(asked * ((week - date '2000-01-03') / 7)) as lies
+    from part join asked_week on asked_week.part = part.id where part.workshop = $1::integer group by asked_week.part
 ), lengths as (
-    select line.part, round_up_length(line.wanted) as length, month_of(job_order.taken_at) as month, count(*) as pieces
+    select line.part, month_of(job_order.taken_at) as month, round_up_length(line.wanted) as length, count(*) as pieces
     from part
     join kit_line line on line.part = part.id
     join kit on kit.id = line.kit and kit.state <> 'cancelled'
@@ -30,11 +35,8 @@ with booked as (
     join job_order on job_order.id = job_window.job_order
     where part.workshop = $1::integer and part.unit = 'length'
     group by 1, 2, 3
-), asked_summed as (
-    select asked_week.part, week, asked
-    from part join asked_week on asked_week.part = part.id where part.workshop = $1::integer
 ), sent as (
-    select part, sum(told) as told, sum(used) as used from called where told is not null group by part
+    select part, told, used from called where told is not null
 ), sent_summed as (
     select sent_week.part, sum(told) as told, sum(used) as used
     from part join sent_week on sent_week.part = part.id where part.workshop = $1::integer group by sent_week.part
@@ -74,9 +76,9 @@ with booked as (
     from summed left join yearly using (part) join part on part.id = summed.part
     where summed.used <> coalesce(yearly.used, 0)
     union all
-    select part.code, format('What orders of the week of %s asked for is not what is summed of them.', week)
-    from called full join asked_summed using (part, week) join part on part.id = part
-    where coalesce(called.asked, 0) <> coalesce(asked_summed.asked, 0)
+    select part.code, 'What orders asked for week by week is not what is summed of them.'
+    from called full join asked_summed using (part) join part on part.id = part
+    where (coalesce(called.asked, 0), coalesce(called.lies, 0)) <> (coalesce(asked_summed.asked, 0), coalesce(asked_summed.lies, 0))
     union all
     select part.code, 'The lengths asked for are not those summed of its orders.'
     from lengths full join (select asked_length.* from part join asked_length on asked_length.part = part.id

@@ -4,6 +4,7 @@ import json
 
 import small
 from shell import Shell
+from small import refused
 
 
 def check_receive(stores):
@@ -77,6 +78,17 @@ def check_change(workshop, desk):
     assert "one order" in desk.run("order", "change", "A1001", path, "--reason", "x", code=2)
 
 
+def check_audit(workshop):
+    """Asked one by one, as the command does, the audit tells what it tells at once."""
+    manager = workshop.client("manager")
+    whole = manager.ask("audit")
+    assert whole["next"] is None and len(whole["checked"]) == 9
+    assert Shell(workshop).json("audit") == whole
+    assert manager.ask("audit", {"invariant": 8})["next"]["invariant"] == 9
+    assert manager.ask("audit", {"invariant": 9})["next"] is None
+    refused(lambda: manager.ask("audit", {"invariant": 10}), "out-of-range")
+
+
 def main():
     with small.harness.Workshop() as workshop:
         workshop.start()
@@ -87,6 +99,7 @@ def main():
         check_short(workshop, stores)
         check_undo_and_loose(stores)
         check_change(workshop, Shell(workshop, "desk"))
+        check_audit(workshop)
         small.assert_clean(workshop.client("desk"))
         workshop.stop()
 
