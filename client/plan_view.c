@@ -56,9 +56,12 @@ static void add_bar(struct drawing *drawing, const json_t *bar) {
                                     copy(bar, "remainder"), "returns", copy(bar, "returns")));
 }
 
-static void draw(const struct screen *screen, const struct drawing *drawing) {
-    struct picture_style style = {
-        .columns = screen->width > 0 ? screen->width : 100, .colour = screen->colour, .money = true};
+static void draw(const struct screen *screen, const struct drawing *drawing, bool bars_only) {
+    struct picture_style style = {.columns = screen->width > 0 ? screen->width : 100,
+                                  .colour = screen->colour,
+                                  .money = true,
+                                  .ascii = !screen->unicode,
+                                  .bars_only = bars_only};
     size_t size = cutting_picture(drawing->problem, drawing->plan, &style, NULL, 0) + 1;
     char *text = malloc(size);
     if (text != NULL && cutting_picture(drawing->problem, drawing->plan, &style, text, size) > 0)
@@ -66,19 +69,34 @@ static void draw(const struct screen *screen, const struct drawing *drawing) {
     free(text);
 }
 
+static struct drawing open_drawing(const json_t *plan) {
+    return (struct drawing){json_pack("{s:o, s:[], s:[]}", "kerf", copy(plan, "kerf"), "bars", "pieces"),
+                            json_pack("{s:[], s:o*, s:o*, s:o*}", "bars", "cost", copy(plan, "cost"), "bound",
+                                      copy(plan, "bound"), "proven", copy(plan, "proven"))};
+}
+
+static void close_drawing(struct drawing *drawing) {
+    json_decref(drawing->problem);
+    json_decref(drawing->plan);
+}
+
 static void view_bars(const struct screen *screen, const json_t *plan) {
-    struct drawing drawing = {json_pack("{s:o, s:[], s:[]}", "kerf", copy(plan, "kerf"), "bars", "pieces"),
-                              json_pack("{s:[], s:o*, s:o*, s:o*}", "bars", "cost", copy(plan, "cost"),
-                                        "bound", copy(plan, "bound"), "proven", copy(plan, "proven"))};
+    struct drawing drawing = open_drawing(plan);
     json_t *bar;
     size_t at;
     json_array_foreach(json_object_get(plan, "bars"), at, bar) add_bar(&drawing, bar);
     if (at > 0) {
         putc('\n', screen->file);
-        draw(screen, &drawing);
+        draw(screen, &drawing, false);
     }
-    json_decref(drawing.problem);
-    json_decref(drawing.plan);
+    close_drawing(&drawing);
+}
+
+void plan_view_bar(const struct screen *screen, const json_t *plan, const json_t *bar) {
+    struct drawing drawing = open_drawing(plan);
+    add_bar(&drawing, bar);
+    draw(screen, &drawing, true);
+    close_drawing(&drawing);
 }
 
 static void view_list(const struct screen *screen, const json_t *plan) {

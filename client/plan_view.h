@@ -7,6 +7,9 @@
 /* Prints the answer of plan.show: its figures, its bars drawn to scale in sawing order, what is left out and what to buy. */
 void plan_view(const struct screen *screen, const json_t *plan);
 
+/* Draws one of its bars to scale, without its totals. */
+void plan_view_bar(const struct screen *screen, const json_t *plan, const json_t *bar);
+
 /* One line for each kind of label that a verb queued, or the reason why it did not. */
 void labels_view(const struct screen *screen, const json_t *answer);
 

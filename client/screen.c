@@ -20,15 +20,24 @@ static int terminal_width(FILE *file) {
     return 80;
 }
 
+static int terminal_height(FILE *file) {
+    struct winsize size;
+    const char *lines = getenv("LINES");
+    long wanted = lines != NULL ? strtol(lines, NULL, 10) : 0;
+    if (wanted >= 5 && wanted <= 1000)
+        return (int)wanted;
+    return ioctl(fileno(file), TIOCGWINSZ, &size) == 0 && size.ws_row >= 5 ? size.ws_row : 24;
+}
+
 void screen_open(struct screen *screen, FILE *file) {
     const char *kind = getenv("TERM"), *no_colour = getenv("NO_COLOR");
-    bool terminal = isatty(fileno(file)) != 0;
+    bool terminal = isatty(fileno(file)) != 0, dumb = kind != NULL && strcmp(kind, "dumb") == 0;
     *screen = (struct screen){.file = file,
                               .terminal = terminal,
-                              .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') &&
-                                        (kind == NULL || strcmp(kind, "dumb") != 0),
+                              .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') && !dumb,
                               .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
-                              .width = terminal ? terminal_width(file) : 0};
+                              .width = terminal ? terminal_width(file) : 0,
+                              .height = terminal && !dumb ? terminal_height(file) : 0};
 }
 
 void screen_text(const struct screen *screen, enum paint paint, const char *text) {

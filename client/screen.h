@@ -13,7 +13,8 @@ struct screen {
     bool terminal;
     bool colour; /* on a terminal, unless NO_COLOR is set or TERM is "dumb" */
     bool unicode;
-    int width; /* columns; 0: no limit (not a terminal) */
+    int width;  /* columns; 0: no limit (not a terminal) */
+    int height; /* lines; 0: not known, or none that can be drawn anew (not a terminal, or a "dumb" one) */
 };
 
 void screen_open(struct screen *screen, FILE *file);

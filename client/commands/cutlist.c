@@ -147,7 +147,8 @@ static bool read_limits(const struct program *program, struct cutting_options *o
 
 static void show(const struct program *program, const json_t *problem, const json_t *plan) {
     struct picture_style style = {.columns = program->screen.width > 0 ? program->screen.width : 100,
-                                  .colour = program->screen.colour};
+                                  .colour = program->screen.colour,
+                                  .ascii = !program->screen.unicode};
     size_t size = cutting_picture(problem, plan, &style, NULL, 0) + 1;
     char *text = malloc(size);
     if (text != NULL && cutting_picture(problem, plan, &style, text, size) > 0)

@@ -44,6 +44,33 @@ static void repeat(struct canvas *canvas, const char *mark, int times) {
         put(canvas, "%s", mark);
 }
 
+/* What lines and hatching are made of. */
+enum mark {
+    TOP_LEFT,
+    TOP_JOINT,
+    TOP_RIGHT,
+    BOTTOM_LEFT,
+    BOTTOM_JOINT,
+    BOTTOM_RIGHT,
+    EDGE,
+    SIDE,
+    DOTTED_EDGE,
+    DOTTED_SIDE,
+    TRIM,
+    SCRAP,
+    TIMES
+};
+
+static const char *mark(const struct canvas *canvas, enum mark which) {
+    static const char *const marks[][2] = {
+        [TOP_LEFT] = {"┌", "+"},    [TOP_JOINT] = {"┬", "+"},    [TOP_RIGHT] = {"┐", "+"},
+        [BOTTOM_LEFT] = {"└", "+"}, [BOTTOM_JOINT] = {"┴", "+"}, [BOTTOM_RIGHT] = {"┘", "+"},
+        [EDGE] = {"─", "-"},        [SIDE] = {"│", "|"},         [DOTTED_EDGE] = {"┄", "."},
+        [DOTTED_SIDE] = {"┊", ":"}, [TRIM] = {"░", ":"},         [SCRAP] = {"▒", "/"},
+        [TIMES] = {"×", "x"}};
+    return marks[which][canvas->style->ascii];
+}
+
 static void colour(struct canvas *canvas, const char *code) {
     if (canvas->style->colour)
         put(canvas, "\033[%sm", code);
@@ -94,12 +121,13 @@ static void draw_piece(struct canvas *canvas, enum row row, struct stretch where
                        double length, bool first) {
     char text[ELL_LENGTH_TEXT];
     int room = where.to - where.from - 1;
-    static const char *const corners[] = {"┌", "│", "│", "└"}, *const joints[] = {"┬", "│", "│", "┴"};
+    static const enum mark corners[] = {TOP_LEFT, SIDE, SIDE, BOTTOM_LEFT},
+                           joints[] = {TOP_JOINT, SIDE, SIDE, BOTTOM_JOINT};
     if (room < 0)
         return;
-    put(canvas, "%s", first ? corners[row] : joints[row]);
+    put(canvas, "%s", mark(canvas, first ? corners[row] : joints[row]));
     if (row == TOP || row == BOTTOM)
-        repeat(canvas, "─", room);
+        repeat(canvas, mark(canvas, EDGE), room);
     else
         put_centred(canvas, row == NAMES ? name : millimetres(length, text), room);
 }
@@ -108,19 +136,19 @@ static void draw_rest(struct canvas *canvas, enum row row, struct stretch where,
                       bool returns) {
     char text[ELL_LENGTH_TEXT];
     int room = where.to - where.from - 1;
-    static const char *const ends[] = {"┐", "│", "│", "┘"};
-    put(canvas, "%s", ends[row]);
+    static const enum mark ends[] = {TOP_RIGHT, SIDE, SIDE, BOTTOM_RIGHT};
+    put(canvas, "%s", mark(canvas, ends[row]));
     if (room <= 0 || length <= 0)
         return;
     colour(canvas, returns ? "32" : "2");
     if (!returns)
-        repeat(canvas, "▒", row == NAMES || row == LENGTHS ? room : 0);
+        repeat(canvas, mark(canvas, SCRAP), row == NAMES || row == LENGTHS ? room : 0);
     else if (row == TOP || row == BOTTOM)
-        repeat(canvas, "┄", room);
+        repeat(canvas, mark(canvas, DOTTED_EDGE), room);
     else
         put_centred(canvas, row == NAMES ? "rack" : millimetres(length, text), room);
     if (returns)
-        put(canvas, "%s", row == TOP ? "┐" : row == BOTTOM ? "┘" : "┊");
+        put(canvas, "%s", mark(canvas, row == TOP ? TOP_RIGHT : row == BOTTOM ? BOTTOM_RIGHT : DOTTED_SIDE));
     colour(canvas, "0");
 }
 
@@ -129,7 +157,7 @@ static void draw_row(struct canvas *canvas, const json_t *run, enum row row, dou
     double at = json_number_value(json_object_get(run, "lead_trim"));
     struct stretch trim = span(canvas, 0, at);
     put(canvas, "  ");
-    repeat(canvas, row == NAMES || row == LENGTHS ? "░" : " ", trim.to - trim.from);
+    repeat(canvas, row == NAMES || row == LENGTHS ? mark(canvas, TRIM) : " ", trim.to - trim.from);
     for (size_t i = 0; i < json_array_size(names); i++) {
         const char *name = json_string_value(json_array_get(names, i));
         double length = piece_length(canvas, name), last = i + 1 == json_array_size(names) ? 0 : kerf;
@@ -154,7 +182,8 @@ static void list_pieces(struct canvas *canvas, const json_t *names) {
             same++;
         millimetres(piece_length(canvas, name), length);
         if (same > 1)
-            snprintf(text, sizeof text, "%s%zu × %s %s", i ? ", " : "", same, name, length);
+            snprintf(text, sizeof text, "%s%zu %s %s %s", i ? ", " : "", same, mark(canvas, TIMES), name,
+                     length);
         else
             snprintf(text, sizeof text, "%s%s %s", i ? ", " : "", name, length);
         if (used + characters(text) > canvas->columns && used > 2) {
@@ -180,7 +209,7 @@ static void draw_run(struct canvas *canvas, const json_t *run, double bar_length
     millimetres(remainder, rest);
     colour(canvas, "1");
     if (count > 1)
-        put(canvas, "%" JSON_INTEGER_FORMAT " × ", count);
+        put(canvas, "%" JSON_INTEGER_FORMAT " %s ", count, mark(canvas, TIMES));
     put(canvas, "%s", json_string_value(json_object_get(run, "bar")));
     colour(canvas, "0");
     put(canvas, "  %s mm", length);
@@ -243,8 +272,8 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
     const json_t *unmet = json_object_get(plan, "unmet");
     for (size_t i = 0; i < json_array_size(unmet); i++) {
         const json_t *left = json_array_get(unmet, i);
-        put(canvas, "Not cut: %" JSON_INTEGER_FORMAT " × %s (%s).",
-            json_integer_value(json_object_get(left, "quantity")),
+        put(canvas, "Not cut: %" JSON_INTEGER_FORMAT " %s %s (%s).",
+            json_integer_value(json_object_get(left, "quantity")), mark(canvas, TIMES),
             json_string_value(json_object_get(left, "piece")),
             json_string_value(json_object_get(left, "why")));
         end_line(canvas);
@@ -252,8 +281,8 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
     const json_t *buy = json_object_get(plan, "buy");
     for (size_t i = 0; i < json_array_size(buy); i++) {
         const json_t *bar = json_array_get(buy, i);
-        put(canvas, "To buy: %" JSON_INTEGER_FORMAT " × %s.",
-            json_integer_value(json_object_get(bar, "count")),
+        put(canvas, "To buy: %" JSON_INTEGER_FORMAT " %s %s.",
+            json_integer_value(json_object_get(bar, "count")), mark(canvas, TIMES),
             json_string_value(json_object_get(bar, "bar")));
         end_line(canvas);
     }
@@ -325,7 +354,8 @@ size_t cutting_picture(const json_t *problem, const json_t *plan, const struct p
             draw_run(&canvas, run, length, kerf);
             add_up(&canvas, run, length, &totals);
         }
-        draw_totals(&canvas, plan, &totals);
+        if (!style->bars_only)
+            draw_totals(&canvas, plan, &totals);
     }
     if (size > 0)
         text[canvas.needed < size ? canvas.needed : canvas.kept] = '\0';

@@ -18,10 +18,20 @@ void count_read(struct form *form) {
                    "Say which: by the number of the stock-take, by its bin, or by its place of the rack.");
 }
 
+/* By its place it is found only while it is under way. */
+static bool none_there(const json_t *body, struct fault *fault) {
+    const json_t *bin = json_object_get(body, "bin"), *place = json_object_get(body, "place");
+    const char *where = json_string_value(bin != NULL ? bin : place);
+    if (where != NULL && strcmp(fault->code, "not-found") == 0)
+        fault_set(fault, "not-found", "stock_take", "No stock-take is under way at %s %.80s; open one first.",
+                  bin != NULL ? "bin" : "place", where);
+    return false;
+}
+
 bool count_find(struct desk_call *call, struct stock_take *take, struct fault *fault) {
     json_t *found = desk_read(call, &query_count_find, "stock_take", fault);
     if (found == NULL)
-        return false;
+        return none_there(call->body, fault);
     take->id = json_integer_value(json_object_get(found, "stock_take"));
     take->round = json_integer_value(json_object_get(found, "round"));
     take->rack = json_is_true(json_object_get(found, "rack"));

@@ -1,8 +1,28 @@
 /* What every verb may use. SPDX-License-Identifier: Apache-2.0 */
 #include "desk/verb.h"
 
+#include "common/text.h"
 #include "desk/inner.h"
 #include "takeoff/catalogue.h"
+
+#include <string.h>
+
+/* Names what the body asked for under `what`, where it is one thing. */
+static void not_here(const json_t *body, const char *what, struct fault *fault) {
+    const json_t *asked = json_object_get(body, what);
+    char thing[64];
+    text_copy(thing, sizeof thing, what);
+    for (char *at = thing; (at = strchr(at, '_')) != NULL;)
+        *at = '-';
+    if (json_is_string(asked))
+        fault_set(fault, "not-found", what, "There is no %s %.80s here; check its name or number.", thing,
+                  json_string_value(asked));
+    else if (json_is_integer(asked))
+        fault_set(fault, "not-found", what, "There is no %s %" JSON_INTEGER_FORMAT " here; check its number.",
+                  thing, json_integer_value(asked));
+    else
+        fault_set(fault, "not-found", what, "There is no such thing here; check the name or number.");
+}
 
 json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault) {
     struct store_values values = {0};
@@ -13,7 +33,7 @@ json_t *desk_read(struct desk_call *call, const struct query *query, const char 
         return NULL;
     json_t *answer = NULL;
     if (rows_count(&rows) == 0 || rows_is_null(&rows, 0, 0))
-        fault_set(fault, "not-found", what, "There is no such thing here; check the name or number.");
+        not_here(call->body, what, fault);
     else if ((answer = rows_json(&rows, 0, 0)) == NULL)
         fault_memory(fault);
     rows_free(&rows);

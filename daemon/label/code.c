@@ -12,9 +12,10 @@ static const struct {
     char letter;
     const char *name;
 } kinds[CODE_KINDS] = {
-    [CODE_PIECE] = {'P', "piece"},   [CODE_KIT] = {'K', "kit"},     [CODE_OFFCUT] = {'F', "offcut"},
-    [CODE_BAR] = {'B', "bar"},       [CODE_PLACE] = {'L', "place"}, [CODE_ORDER] = {'O', "order"},
-    [CODE_WINDOW] = {'W', "window"}, [CODE_PART] = {'T', "part"},   [CODE_PARCEL] = {'C', "parcel"},
+    [CODE_PIECE] = {'P', "piece"},     [CODE_KIT] = {'K', "kit"},     [CODE_OFFCUT] = {'F', "offcut"},
+    [CODE_BAR] = {'B', "bar"},         [CODE_PLACE] = {'L', "place"}, [CODE_ORDER] = {'O', "order"},
+    [CODE_WINDOW] = {'W', "window"},   [CODE_PART] = {'T', "part"},   [CODE_PARCEL] = {'C', "parcel"},
+    [CODE_CONTROL] = {'X', "control"},
 };
 
 const char *code_kind_name(enum code_kind kind) {

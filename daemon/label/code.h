@@ -25,6 +25,7 @@ enum code_kind {
     CODE_WINDOW,
     CODE_PART,
     CODE_PARCEL,
+    CODE_CONTROL, /* of a scanner session: what to do, never a thing */
     CODE_KINDS
 };
 

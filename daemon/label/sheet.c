@@ -11,15 +11,17 @@ static const struct {
     {"packing-list", packing_list_render},   {"dispatch-note", dispatch_note_render},
     {"fitting-sheet", fitting_sheet_render}, {"count-sheet", count_sheet_render},
     {"curtain-sheet", curtain_sheet_render}, {"measuring-sheet", measuring_sheet_render},
+    {"control-codes", control_codes_render},
 };
 
 bool sheet_render(const char *kind, const json_t *document, struct label_pdf *pdf, struct fault *fault) {
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
         if (strcmp(kinds[i].name, kind) == 0)
             return kinds[i].render(document, pdf, fault);
-    return fault_set(fault, "unknown-sheet", kind,
-                     "There is no such sheet. Those known are: cut-sheet, pick-list, packing-list, "
-                     "dispatch-note, fitting-sheet, count-sheet, curtain-sheet, measuring-sheet.");
+    return fault_set(
+        fault, "unknown-sheet", kind,
+        "There is no such sheet. Those known are: cut-sheet, pick-list, packing-list, "
+        "dispatch-note, fitting-sheet, count-sheet, curtain-sheet, measuring-sheet, control-codes.");
 }
 
 bool sheet_flow(const char *title, flow_compose *compose, const void *data, struct label_pdf *pdf,

@@ -19,6 +19,7 @@
  *                  [{part, name, batch?, unit?}]?}]
  *   measuring-sheet order?, customer?, due?, unit?, windows? (1 to 100 = 1: pages), and of the catalogue substrates*, headings*,
  *                  systems*, finishes* [{code, name}]
+ *   control-codes  codes [{code, name, what?}]: what a scanner session takes besides labels
  *   curtain-sheet  as fitting-sheet: what is sewn for its windows, and the cloth to buy
  *
  * SPDX-License-Identifier: Apache-2.0 */

@@ -131,8 +131,9 @@ demo_cuts() {
             place=$((place + 1))
             if [ -z "$measured" ]; then
                 measured=$(awk -v planned="$remainder" 'BEGIN { printf "%.1f", planned - 1.5 }')
-                say "$bar: $remainder mm should be left, $measured mm were measured"
-                as saw bar cut "$bar" --remainder "$measured" --place "rack 5-$place"
+                say "$bar: $remainder mm should be left, $measured mm were measured (ellwand bench, by scanner):"
+                # As the saw does it, by scanner: the bar, where its rest goes, what was measured.
+                printf '%s\n' "$bar" "place rack 5-$place" "$measured" | as saw bench
             else
                 quiet_as saw bar cut "$bar" --place "rack 5-$place"
             fi
@@ -142,7 +143,7 @@ demo_cuts() {
         | "\(length) offcuts lie on the rack now, \(map(.length) | add / 1000 * 10 | round / 10) m"'
 }
 
-# demo_kit KIT: every line picked from its bin, every piece matched, the kit closed.
+# demo_kit KIT: every line picked from its bin, every piece matched, the kit closed, by command.
 demo_kit() {
     local kit=$1 part bin quantity
     while read -r part bin quantity; do
@@ -153,11 +154,23 @@ demo_kit() {
     quiet_as stores kit pack "$kit"
 }
 
+# demo_scanned KIT: the same by scanner: the kit, each bin and the kit, each piece, and the control code of DONE.
+demo_scanned() {
+    local kit=$1
+    as stores kit show "$kit" --json |
+        field '.kits[0].kit, (.stops[] | .code, .split[0].kit), .kits[0].pieces[].code, "X1F"' |
+        as stores bench | grep '^Done: '
+}
+
 demo_kits() {
     local order=$1 kit
     as stores kit show "$order/R1" --walk
     quiet_as stores kit show "$order/R1" "$order/R2" "$order/R3" --sheet "$DEMO_OUTPUT/pick-list.pdf"
-    for kit in $(as stores kit list --json | field ".kits[] | select(.order == \"$order\") | .kit"); do
+    say
+    say "One kit is picked, matched and packed by scanner (ellwand bench), the others by command:"
+    mapfile -t kits < <(as stores kit list --json | field ".kits[] | select(.order == \"$order\") | .kit")
+    demo_scanned "${kits[0]}"
+    for kit in "${kits[@]:1}"; do
         demo_kit "$kit"
     done
     as stores kit list | sed -n "1p; / $order /p"

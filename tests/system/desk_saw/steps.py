@@ -31,7 +31,7 @@ def check_order(workshop):
     assert [entry["order"] for entry in desk.ask("order.list", {"open": True})["orders"]] == ["A1"], "a refused order left something"
     by_code = desk.ask("order.show", {"order": taken["code"], "full": True})
     assert by_code["order"] == "A1" and by_code["windows"][0]["survey"] == yard.order("A1")["windows"][0]
-    refused(lambda: desk.ask("order.show", {"order": "A9"}), "not-found")
+    assert "no order A9 here" in refused(lambda: desk.ask("order.show", {"order": "A9"}), "not-found").message
 
 
 def check_pages(workshop):
@@ -72,7 +72,7 @@ def check_plan(workshop):
     assert yard.states_of(saw, "A1") == ["waiting", "waiting"]
     refused(lambda: saw.ask("plan.release", {"plan": number}), "step-not-allowed")
     refused(lambda: saw.ask("plan.drop", {"plan": number}), "step-not-allowed")
-    refused(lambda: saw.ask("plan.show", {"plan": 1000000}), "not-found")
+    assert "no plan 1000000 here" in refused(lambda: saw.ask("plan.show", {"plan": 1000000}), "not-found").message
     yard.assert_clean(workshop)
 
 

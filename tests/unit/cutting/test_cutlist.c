@@ -65,6 +65,14 @@ Test(picture, is_to_scale_bounded_and_complete) {
     cr_assert_eq(cutting_picture(problem, plan, &style, small, sizeof small), needed, "says what it needs");
     cr_assert_lt(strlen(small), sizeof small, "stays in bounds");
     cr_assert_eq(small[strlen(small) - 1], '\n', "cut between lines");
+    /* The same drawing where UTF-8 is not understood; only names keep their letters. */
+    style.ascii = style.bars_only = true;
+    cutting_picture(problem, plan, &style, text, sizeof text);
+    cr_assert_eq(strchr(strchr(text, '+') + 1, '+') - strchr(text, '+'), 30, "to scale: %s", text);
+    for (const char *at = text; *at != '\0'; at++)
+        cr_assert((unsigned char)*at < 0x80 || strncmp(at, "Ä", 2) == 0 || strncmp(at - 1, "Ä", 2) == 0, "%s",
+                  at);
+    cr_assert_null(strstr(text, "Yield"), "the totals are left out");
     json_decref(plan);
     json_decref(problem);
 }

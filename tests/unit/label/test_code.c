@@ -99,7 +99,7 @@ Test(code, refuses_what_is_no_code) {
                                       "P1",
                                       "1048",
                                       "P01Q",
-                                      "X1048Q",
+                                      "Y1048Q",
                                       "P10.8Q",
                                       "P-1Q",
                                       "PQ",
