@@ -79,7 +79,8 @@ static void add_piece(struct table *table) {
     if (name[0] == '\0' || text_check(name, CUTTING_NAME - 1) < 0)
         fail(table, "The name is missing, too long, or no valid text: ", name);
     else if (!ell_length_parse(cell(table, LENGTH), &length) || length < 1)
-        fail(table, "This is no length (millimetres, or a number with a unit): ", cell(table, LENGTH));
+        fail(table, "This is no length (millimetres, or a number with a unit; decimals after a point): ",
+             cell(table, LENGTH));
     else if (number[0] != '\0' &&
              ((end = read_count(number, &quantity)) == NULL || *end != '\0' || quantity < 1))
         fail(table, "This is no quantity: ", number);
