@@ -55,14 +55,16 @@ static void drop_single(const int64_t *wanted, size_t piece_count, const struct 
 }
 
 bool batches_make(const struct cutting_problem *problem, const int64_t *wanted, struct batches *batches) {
-    *batches = (struct batches){0};
+    *batches = (struct batches){.piece_count = problem->piece_count};
     size_t pieces = problem->piece_count, bars = problem->bar_count;
     batches->of_bar = calloc(bars + 1, sizeof *batches->of_bar);
     batches->group_of = calloc(pieces + 1, sizeof *batches->group_of);
     batches->of_piece = calloc(pieces + 1, sizeof *batches->of_piece);
     batches->chosen = calloc(pieces + 1, sizeof *batches->chosen);
+    batches->kept = calloc(pieces + 1, sizeof *batches->kept);
     int64_t *sizes = calloc(pieces + 1, sizeof *sizes);
-    bool fine = batches->of_bar && batches->group_of && batches->of_piece && batches->chosen && sizes;
+    bool fine = batches->of_bar && batches->group_of && batches->of_piece && batches->chosen &&
+                batches->kept && sizes;
     fine = fine && (bars == 0 || number_names(problem->bars[0].batch, sizeof *problem->bars, bars, true,
                                               batches->of_bar, &batches->batch_count));
     fine = fine && (pieces == 0 || number_names(problem->pieces[0].batch_match, sizeof *problem->pieces,
@@ -78,6 +80,7 @@ void batches_free(struct batches *batches) {
     free(batches->group_of);
     free(batches->of_piece);
     free(batches->chosen);
+    free(batches->kept);
     *batches = (struct batches){0};
 }
 
@@ -122,10 +125,18 @@ static bool better(const struct merit *one, const struct merit *other) {
     return one->unmet != other->unmet ? one->unmet < other->unmet : one->cost < other->cost;
 }
 
-static void spread(const struct choosing *choosing) {
-    struct batches *batches = choosing->batches;
-    for (size_t i = 0; i < choosing->problem->piece_count; i++)
+void batches_spread(struct batches *batches) {
+    for (size_t i = 0; i < batches->piece_count; i++)
         batches->of_piece[i] = batches->group_of[i] < 0 ? -1 : batches->chosen[batches->group_of[i]];
+}
+
+void batches_keep(struct batches *batches) {
+    memcpy(batches->kept, batches->chosen, batches->piece_count * sizeof *batches->kept);
+}
+
+void batches_restore(struct batches *batches) {
+    memcpy(batches->chosen, batches->kept, batches->piece_count * sizeof *batches->kept);
+    batches_spread(batches);
 }
 
 static struct merit ask(struct choosing *choosing) {
@@ -135,7 +146,7 @@ static struct merit ask(struct choosing *choosing) {
     struct layout layout = {0};
     struct fault fault;
     struct merit merit = {INT64_MAX, INT64_MAX};
-    spread(choosing);
+    batches_spread(choosing->batches);
     if (!model_make(choosing->problem, &wish, &model, &fault)) {
         choosing->no_memory = true;
         return merit;
@@ -239,6 +250,6 @@ bool batches_choose(const struct cutting_problem *problem, const int64_t *wanted
         best = all_from_one(&choosing, best);
         improve(&choosing, best);
     }
-    spread(&choosing);
+    batches_spread(batches);
     return !choosing.no_memory || fault_memory(fault);
 }

@@ -95,10 +95,10 @@ static bool joins_make(const struct cutting_problem *problem, const struct cutti
         const struct cutting_join *given = &problem->joins[g];
         struct join_choice *choice = &joins->choices[g];
         *choice = (struct join_choice){given->alternatives, given->count,
-                                       calloc(given->alternatives, sizeof *choice->types)};
+                                       calloc(given->alternatives * given->count, sizeof *choice->types)};
         for (size_t a = 0; choice->types != NULL && a < given->alternatives; a++)
             for (size_t i = 0; i < given->count; i++)
-                if ((choice->types[a][i] = type_of(model, given->lengths[a][i])) < 0)
+                if ((choice->types[a * given->count + i] = type_of(model, given->lengths[a][i])) < 0)
                     return false;
         if (choice->types == NULL)
             return false;

@@ -41,6 +41,9 @@ const double *lp_values(const struct lp *lp);  /* one a column */
 const double *lp_prices(const struct lp *lp);  /* one a row: what one more unit of its bound costs */
 const double *lp_reduced(const struct lp *lp); /* reduced cost of each column */
 double lp_cost(const struct lp *lp);
+enum lp_state { LP_BASIC, LP_LEAST, LP_MOST, LP_ELSEWHERE };
+enum lp_state lp_column_state(const struct lp *lp, size_t column);
+enum lp_state lp_row_state(const struct lp *lp, size_t row);
 int lp_pivots(const struct lp *lp); /* of the last solve */
 
 #endif

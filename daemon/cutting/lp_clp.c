@@ -100,3 +100,16 @@ double lp_cost(const struct lp *lp) {
 int lp_pivots(const struct lp *lp) {
     return lp->pivots;
 }
+
+/* The library's numbers: 1 basic, 2 at the upper bound, 3 at the lower, 5 fixed. */
+static enum lp_state state_of(int status) {
+    return status == 1 ? LP_BASIC : status == 2 ? LP_MOST : status == 3 ? LP_LEAST : LP_ELSEWHERE;
+}
+
+enum lp_state lp_column_state(const struct lp *lp, size_t column) {
+    return state_of(Clp_getColumnStatus(lp->clp, (int)column) & 7);
+}
+
+enum lp_state lp_row_state(const struct lp *lp, size_t row) {
+    return state_of(Clp_getRowStatus(lp->clp, (int)row) & 7);
+}

@@ -168,14 +168,15 @@ static void gather_alternatives(struct master *master) {
     const struct joins *joins = master->scope->joins;
     for (size_t g = 0; joins != NULL && g < joins->count; g++)
         for (size_t a = 0; a < joins->choices[g].count; a++) {
-            struct layout_part parts[CUTTING_JOIN_PIECES_MOST];
+            const int32_t *types = join_types(&joins->choices[g], a);
+            struct layout_part *parts = master->parts;
             size_t count = 0;
             for (size_t p = 0; p < joins->choices[g].pieces; p++) {
                 size_t at = 0;
-                while (at < count && parts[at].type != joins->choices[g].types[a][p])
+                while (at < count && parts[at].type != types[p])
                     at++;
                 if (at == count)
-                    parts[count++] = (struct layout_part){joins->choices[g].types[a][p], 0};
+                    parts[count++] = (struct layout_part){types[p], 0};
                 parts[at].count--;
             }
             gather(master, 0, -1, false, parts, count);

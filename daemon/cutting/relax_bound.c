@@ -82,7 +82,7 @@ static __int128 cheapest(const struct proof *proof, const struct join_choice *ch
     for (size_t a = 0; a < choice->count; a++) {
         double sum = 0;
         for (size_t p = 0; p < choice->pieces; p++)
-            sum += proof->prices[choice->types[a][p]];
+            sum += proof->prices[join_types(choice, a)[p]];
         if (a == 0 || sum < least)
             least = sum;
     }

@@ -19,10 +19,14 @@ struct decision {
 
 /* Tracks that may be joined in several ways: of each, one alternative's pieces are wanted on top of `base`. */
 struct join_choice {
-    size_t count;                               /* alternatives */
-    size_t pieces;                              /* of each */
-    int32_t (*types)[CUTTING_JOIN_PIECES_MOST]; /* of each alternative */
+    size_t count;   /* alternatives */
+    size_t pieces;  /* of each */
+    int32_t *types; /* of each alternative, `pieces` in a row */
 };
+
+static inline const int32_t *join_types(const struct join_choice *choice, size_t alternative) {
+    return choice->types + alternative * choice->pieces;
+}
 
 struct joins {
     size_t count;

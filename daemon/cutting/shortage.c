@@ -16,8 +16,9 @@ struct asking {
     struct watch *watch;
     struct model_wish wish;
     int64_t *now;
-    struct shortage *shortage; /* NULL: heuristics decide */
+    struct shortage *shortage;
     struct cutting_unmet last; /* the proof of the last "no" */
+    bool last_free;            /* it holds whatever the batches */
     int asked;
     struct fault *fault;
     bool failed;
@@ -56,20 +57,28 @@ static bool heuristics_place_all(struct asking *asking) {
     return all;
 }
 
-/* Whether all of `now` can be placed; what could not be answered counts as no, without a proof. */
+static enum answer ask(struct asking *asking, bool matching) {
+    enum answer answer = ANSWER_UNKNOWN;
+    asking->last_free = !matching;
+    if (!shortage_ask(asking->problem, asking->now, matching, ASK_WORK, asking->watch, &answer,
+                      &asking->last.proof, &asking->last.certificate, asking->fault))
+        asking->failed = true;
+    return answer;
+}
+
+/* Whether all of `now` can be placed; what could not be answered counts as no, without a proof. What does not fit
+ * whatever the batches needs no question about them. */
 static bool places_all(struct asking *asking) {
     forget(&asking->last);
     if (asking->failed || asking->asked++ >= ASK_MOST || watch_over(asking->watch, 1))
         return false;
     if (heuristics_place_all(asking))
         return true;
-    if (asking->shortage == NULL || asking->failed)
-        return false;
-    enum answer answer;
-    if (!shortage_ask(asking->problem, asking->now, ASK_WORK, asking->watch, &answer, &asking->last.proof,
-                      &asking->last.certificate, asking->fault))
-        asking->failed = true;
-    return answer == ANSWER_YES && asking->wish.piece_batch == NULL;
+    enum answer answer = asking->failed ? ANSWER_NO : ask(asking, false);
+    bool matching = asking->wish.piece_batch != NULL;
+    if (matching && answer != ANSWER_NO && !asking->failed)
+        answer = ask(asking, true);
+    return answer == ANSWER_YES && !asking->failed;
 }
 
 /* The most urgent lines that all fit together, found by halving. */
@@ -94,31 +103,30 @@ static size_t longest_prefix(struct asking *asking, const size_t *order, size_t 
  * SIZE_MAX. */
 static size_t known_not_to_fit(const struct asking *asking, size_t line) {
     const struct cutting_piece *pieces = asking->problem->pieces;
-    for (size_t i = 0; asking->shortage != NULL && i < asking->shortage->count; i++) {
+    for (size_t i = 0; i < asking->shortage->count; i++) {
         const struct cutting_unmet *known = &asking->shortage->lines[i];
-        if (known->proof != CUTTING_PROOF_NONE && known->follows == SIZE_MAX &&
+        if (known->proof != CUTTING_PROOF_NONE && known->follows == SIZE_MAX && asking->shortage->free[i] &&
             pieces[known->piece].length <= pieces[line].length)
             return known->piece;
     }
     return SIZE_MAX;
 }
 
-static void note(struct asking *asking, size_t line, struct cutting_unmet *proof) {
-    if (asking->shortage != NULL) {
-        proof->piece = line;
-        asking->shortage->lines[asking->shortage->count++] = *proof;
-        *proof = (struct cutting_unmet){.follows = SIZE_MAX};
-    }
-    forget(proof);
+static void note(struct asking *asking, size_t line, struct cutting_unmet *proof, bool whatever_batches) {
+    proof->piece = line;
+    asking->shortage->free[asking->shortage->count] = whatever_batches;
+    asking->shortage->lines[asking->shortage->count++] = *proof;
+    *proof = (struct cutting_unmet){.follows = SIZE_MAX};
 }
 
 /* As many of one line as still fit. */
 static void add_line(struct asking *asking, size_t line, int64_t wanted) {
     int64_t fits = 0, fails = wanted + 1, next = wanted;
+    bool whatever_batches = true;
     struct cutting_unmet proof = {.follows = known_not_to_fit(asking, line)};
     if (proof.follows != SIZE_MAX) {
         proof.proof = CUTTING_PROOF_SEARCH;
-        note(asking, line, &proof);
+        note(asking, line, &proof, true);
         return;
     }
     while (fits + 1 < fails) {
@@ -129,31 +137,32 @@ static void add_line(struct asking *asking, size_t line, int64_t wanted) {
             fails = next;
             forget(&proof);
             proof = asking->last;
+            whatever_batches = asking->last_free;
             asking->last = (struct cutting_unmet){.follows = SIZE_MAX};
         }
         next = fits + (fails - fits) / 2;
     }
     asking->now[line] = fits;
     if (fits < wanted)
-        note(asking, line, &proof);
+        note(asking, line, &proof, whatever_batches);
     else
         forget(&proof);
 }
 
-bool shortage_choose(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
-                     struct watch *watch, struct shortage *shortage, struct fault *fault) {
+bool shortage_choose(const struct cutting_problem *problem, const int32_t *batch_of, const int32_t *bar_batch,
+                     int64_t *wanted, struct watch *watch, struct shortage *shortage, struct fault *fault) {
     struct asking asking = {.problem = problem,
                             .watch = watch,
-                            .wish = *wish,
+                            .wish = {.piece_batch = batch_of, .bar_batch = bar_batch},
                             .shortage = shortage,
                             .last = {.follows = SIZE_MAX},
                             .fault = fault};
     size_t count = 0;
     size_t *order = malloc((problem->piece_count + 1) * sizeof *order);
     asking.now = calloc(problem->piece_count + 1, sizeof *asking.now);
-    if (shortage != NULL)
-        shortage->lines = calloc(problem->piece_count + 1, sizeof *shortage->lines);
-    if (order == NULL || asking.now == NULL || (shortage != NULL && shortage->lines == NULL)) {
+    shortage->lines = calloc(problem->piece_count + 1, sizeof *shortage->lines);
+    shortage->free = calloc(problem->piece_count + 1, sizeof *shortage->free);
+    if (order == NULL || asking.now == NULL || shortage->lines == NULL || shortage->free == NULL) {
         free(order);
         free(asking.now);
         return fault_memory(fault);
@@ -176,6 +185,7 @@ void shortage_free(struct shortage *shortage) {
     for (size_t i = 0; i < shortage->count; i++)
         forget(&shortage->lines[i]);
     free(shortage->lines);
+    free(shortage->free);
     *shortage = (struct shortage){0};
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/shortage_ask.h"
 
-#include "cutting/search.h"
+#include "cutting/match.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -50,13 +50,33 @@ static void read_finding(struct finding *finding, enum answer *answer, enum cutt
     }
 }
 
-bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, int64_t work,
+static bool ask_free(const struct cutting_problem *question, const int64_t *demand, struct watch *watch,
+                     struct finding *finding, struct fault *fault) {
+    struct model model;
+    if (!model_make(question, &(struct model_wish){.demand = demand}, &model, fault))
+        return false;
+    bool fine = search_best(&model, watch, finding, fault);
+    model_free(&model);
+    return fine;
+}
+
+/* The bar without limit is a batch of its own. */
+static bool ask_matching(const struct cutting_problem *question, const int64_t *demand, struct watch *watch,
+                         struct finding *finding, struct fault *fault) {
+    struct batches batches;
+    bool fine = batches_make(question, demand, &batches) || fault_memory(fault);
+    fine =
+        fine && match_best(question, demand, &batches, &(struct cutting_plan){0}, 0, watch, finding, fault);
+    batches_free(&batches);
+    return fine;
+}
+
+bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, bool matching, int64_t work,
                   struct watch *watch, enum answer *answer, enum cutting_proof *proof,
                   struct cutting_certificate *certificate, struct fault *fault) {
     struct cutting_problem question;
     struct cutting_options options;
     struct watch own;
-    struct model model;
     struct finding finding;
     *answer = ANSWER_UNKNOWN;
     *proof = CUTTING_PROOF_NONE;
@@ -65,14 +85,11 @@ bool shortage_ask(const struct cutting_problem *problem, const int64_t *demand, 
     if (!make_question(problem, &question))
         return fault_memory(fault);
     watch_part(watch, work, &options, &own);
-    bool fine = model_make(&question, &(struct model_wish){.demand = demand}, &model, fault);
+    bool fine = matching ? ask_matching(&question, demand, &own, &finding, fault)
+                         : ask_free(&question, demand, &own, &finding, fault);
     if (fine) {
-        fine = search_best(&model, &own, &finding, fault);
-        if (fine) {
-            read_finding(&finding, answer, proof, certificate);
-            finding_free(&finding);
-        }
-        model_free(&model);
+        read_finding(&finding, answer, proof, certificate);
+        finding_free(&finding);
     }
     watch_end_part(watch, &own);
     free(question.bars);

@@ -5,7 +5,7 @@
 #include "cutting/batches.h"
 #include "cutting/change.h"
 #include "cutting/join.h"
-#include "cutting/search.h"
+#include "cutting/match.h"
 #include "cutting/sequence.h"
 #include "cutting/shortage.h"
 #include "cutting/tidy.h"
@@ -85,35 +85,42 @@ static void settle_for_less(const struct cutting_problem *problem, int64_t *want
     plan->bound = plan->cost < 0 ? plan->cost : 0;
 }
 
-/* Replaces the plan's bars by the best for the wish, and its bound and certificate where `bounds`. */
-static bool solve_wish(const struct cutting_problem *problem, const struct model_wish *wish,
-                       struct watch *watch, bool bounds, struct cutting_plan *plan, int64_t *unmet,
-                       struct fault *fault) {
-    struct model model;
-    struct finding finding;
-    if (!model_make(problem, wish, &model, fault))
-        return false;
-    if (!search_best(&model, watch, &finding, fault)) {
-        model_free(&model);
-        return false;
-    }
-    *unmet = finding.layout.unmet;
-    if (bounds) {
-        plan->bound = finding.bound;
-        plan->proof = finding.proof;
-        free(plan->certificate.lengths);
-        free(plan->certificate.prices);
-        plan->certificate = finding.certificate;
-        finding.certificate = (struct cutting_certificate){0};
-    }
+/* Takes the bound found, with its certificate. */
+static void take_bound(struct finding *finding, struct cutting_plan *plan) {
+    plan->bound = finding->bound;
+    plan->proof = finding->proof;
+    free(plan->certificate.lengths);
+    free(plan->certificate.prices);
+    plan->certificate = finding->certificate;
+    finding->certificate = (struct cutting_certificate){0};
+}
+
+/* Replaces the plan's bars by the layout found. */
+static bool take_layout(const struct model *model, struct finding *finding, struct watch *watch,
+                        struct cutting_plan *plan, struct fault *fault) {
     free(plan->runs);
     free(plan->pieces);
     plan->runs = NULL;
     plan->pieces = NULL;
     plan->run_count = plan->piece_count = 0;
-    bool fine = tidy_layout(&model, watch, &finding.layout, plan) || fault_memory(fault);
-    fine = fine && assemble_plan(&model, &finding.layout, plan, fault);
-    finding_free(&finding);
+    return (tidy_layout(model, watch, &finding->layout, plan) || fault_memory(fault)) &&
+           assemble_plan(model, &finding->layout, plan, fault);
+}
+
+/* The best plan for what is wanted, whatever the batches. */
+static bool solve_wanted(const struct cutting_problem *problem, const int64_t *wanted, struct watch *watch,
+                         struct cutting_plan *plan, int64_t *unmet, struct fault *fault) {
+    struct model model;
+    struct finding finding;
+    if (!model_make(problem, &(struct model_wish){.demand = wanted}, &model, fault))
+        return false;
+    bool fine = search_best(&model, watch, &finding, fault);
+    if (fine) {
+        *unmet = finding.layout.unmet;
+        take_bound(&finding, plan);
+        fine = take_layout(&model, &finding, watch, plan, fault);
+        finding_free(&finding);
+    }
     model_free(&model);
     return fine;
 }
@@ -121,50 +128,70 @@ static bool solve_wish(const struct cutting_problem *problem, const struct model
 /* The whole demand first; when not all of it can be placed, the part that is chosen. Batches do not matter yet. */
 static bool solve_free(const struct cutting_problem *problem, int64_t *wanted, struct watch *watch,
                        struct shortage *shortage, struct cutting_plan *plan, struct fault *fault) {
-    struct model_wish wish = {.demand = wanted};
     int64_t unmet;
-    if (!solve_wish(problem, &wish, watch, true, plan, &unmet, fault))
+    if (!solve_wanted(problem, wanted, watch, plan, &unmet, fault))
         return false;
     if (unmet > 0 && !watch->ended &&
-        !(shortage_choose(problem, &wish, wanted, watch, shortage, fault) &&
-          solve_wish(problem, &wish, watch, true, plan, &unmet, fault)))
+        !(shortage_choose(problem, NULL, NULL, wanted, watch, shortage, fault) &&
+          solve_wanted(problem, wanted, watch, plan, &unmet, fault)))
         return false;
     if (unmet > 0)
         settle_for_less(problem, wanted, shortage, plan);
     return true;
 }
 
-/* Fewer pieces than the free problem cut: their bound is found anew before the plan is. What was proven of the others
- * holds no more. */
-static bool match_fewer(const struct cutting_problem *problem, const struct model_wish *wish, int64_t *wanted,
+/* Where the plan mixes batches within a group, it is made again over the choices of batches. The bound of the free problem
+ * can only be lower. *unmet stays where the plan is left as it is. */
+static bool match_wanted(const struct cutting_problem *problem, struct batches *batches,
+                         const int64_t *wanted, struct watch *watch, struct cutting_plan *plan,
+                         int64_t *unmet, struct fault *fault) {
+    struct finding finding;
+    struct model model;
+    if (batches_kept(batches, plan))
+        return true;
+    if (!match_best(problem, wanted, batches, plan, plan->bound, watch, &finding, fault))
+        return false;
+    struct model_wish wish = {wanted, batches->of_piece, batches->of_bar, false};
+    *unmet = finding.layout.unmet;
+    if (finding.proof != CUTTING_PROOF_NONE)
+        take_bound(&finding, plan);
+    bool fine = model_make(problem, &wish, &model, fault);
+    if (fine) {
+        fine = take_layout(&model, &finding, watch, plan, fault);
+        model_free(&model);
+    }
+    finding_free(&finding);
+    return fine;
+}
+
+/* Batches let fewer pieces be cut than stock alone: what is cut is chosen anew, from all that could be. */
+static bool match_fewer(const struct cutting_problem *problem, const struct batches *first, int64_t *wanted,
                         struct watch *watch, struct shortage *shortage, struct cutting_plan *plan,
                         struct fault *fault) {
-    int64_t unmet = 1;
+    struct batches batches;
+    int64_t unmet;
     shortage_free(shortage);
-    if (!watch->ended &&
-        !(shortage_choose(problem, wish, wanted, watch, NULL, fault) &&
-          solve_wish(problem, &(struct model_wish){.demand = wanted}, watch, true, plan, &unmet, fault)))
+    wanted_at_all(problem, wanted);
+    if (!shortage_choose(problem, first->of_piece, first->of_bar, wanted, watch, shortage, fault) ||
+        !solve_wanted(problem, wanted, watch, plan, &unmet, fault))
         return false;
-    if (!solve_wish(problem, wish, watch, false, plan, &unmet, fault))
-        return false;
-    if (unmet > 0)
+    bool fine = batches_make(problem, wanted, &batches) || fault_memory(fault);
+    fine = fine && match_wanted(problem, &batches, wanted, watch, plan, &unmet, fault);
+    batches_free(&batches);
+    if (fine && unmet > 0)
         settle_for_less(problem, wanted, shortage, plan);
-    return true;
+    return fine;
 }
 
-/* Where the plan mixes batches within a group, it is made again with a batch chosen for each group. The bound stays that
- * of the free problem, which can only be lower. */
 static bool solve_matched(const struct cutting_problem *problem, struct batches *batches, int64_t *wanted,
                           struct watch *watch, struct shortage *shortage, struct cutting_plan *plan,
                           struct fault *fault) {
-    struct model_wish wish = {wanted, batches->of_piece, batches->of_bar, false};
-    int64_t unmet;
-    if (batches_kept(batches, plan))
-        return true;
-    if (!batches_choose(problem, wanted, plan, watch, batches, fault) ||
-        !solve_wish(problem, &wish, watch, false, plan, &unmet, fault))
+    int64_t unmet = 0;
+    if (!match_wanted(problem, batches, wanted, watch, plan, &unmet, fault))
         return false;
-    return unmet == 0 || match_fewer(problem, &wish, wanted, watch, shortage, plan, fault);
+    if (unmet > 0 && watch->ended)
+        settle_for_less(problem, wanted, shortage, plan);
+    return unmet == 0 || watch->ended || match_fewer(problem, batches, wanted, watch, shortage, plan, fault);
 }
 
 static bool all_explained(const struct cutting_plan *plan, bool *short_of_stock) {

@@ -32,6 +32,8 @@ LIBRARY(glpk_)
 const double *clp_lp_values(const struct clp_lp *lp);
 const double *clp_lp_prices(const struct clp_lp *lp);
 const double *clp_lp_reduced(const struct clp_lp *lp);
+enum lp_state clp_lp_column_state(const struct clp_lp *lp, size_t column);
+enum lp_state clp_lp_row_state(const struct clp_lp *lp, size_t row);
 
 /* Pivots that GLPK may take where CLP came to an optimum. */
 enum { PIVOTS_MOST = 1000000, FILES_MOST = 64 };
@@ -144,6 +146,14 @@ const double *lp_prices(const struct lp *lp) {
 
 const double *lp_reduced(const struct lp *lp) {
     return clp_lp_reduced(lp->clp);
+}
+
+enum lp_state lp_column_state(const struct lp *lp, size_t column) {
+    return clp_lp_column_state(lp->clp, column);
+}
+
+enum lp_state lp_row_state(const struct lp *lp, size_t row) {
+    return clp_lp_row_state(lp->clp, row);
 }
 
 double lp_cost(const struct lp *lp) {

@@ -21,6 +21,8 @@
 #define lp_prices LP_JOIN(LP_PREFIX, lp_prices)
 #define lp_reduced LP_JOIN(LP_PREFIX, lp_reduced)
 #define lp_cost LP_JOIN(LP_PREFIX, lp_cost)
+#define lp_column_state LP_JOIN(LP_PREFIX, lp_column_state)
+#define lp_row_state LP_JOIN(LP_PREFIX, lp_row_state)
 #define lp_pivots LP_JOIN(LP_PREFIX, lp_pivots)
 #endif
 
