@@ -14,7 +14,7 @@ static bool ask_back(const struct takeoff *takeoff, const char *field, ell_lengt
     return wrong_field(
         takeoff, field, "check-measure", fault,
         "%s mm%s is unusual (%s to %s mm is usual). Was it meant in cm or inches? Measure again and mend it, "
-        "or give \"measure_confirmed\": true.",
+        "or confirm it (\"measure_confirmed\": true).",
         ell_length_text(length, given), strcmp(field, "ceiling") == 0 ? " from floor to ceiling" : "",
         ell_length_text(span->least, low), ell_length_text(span->most, high));
 }

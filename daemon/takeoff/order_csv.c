@@ -67,6 +67,10 @@ static const struct column columns[] = {
 };
 enum { COLUMN_KNOWN = sizeof columns / sizeof columns[0], CELL_LONGEST = 1000 };
 
+const char *order_csv_column(size_t index) {
+    return index < COLUMN_KNOWN ? columns[index].name : NULL;
+}
+
 /* What libcsv calls back into. The first thing that is wrong stops everything after it. */
 struct sheet {
     json_t *orders;

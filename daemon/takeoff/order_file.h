@@ -46,4 +46,7 @@ void order_file_free(struct order_file *order);
  * ("bad-csv", "unknown-field", "too-large", or what reading the order says). */
 json_t *order_csv_read(const char *bytes, size_t count, struct fault *fault) MUST_CHECK;
 
+/* The name of each column that CSV may have, from 0; static. NULL after the last. */
+const char *order_csv_column(size_t index);
+
 #endif

@@ -1,30 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 /* An order as it comes from outside, all the way to its take-off with the demonstration catalogue. */
 #include "common/document.h"
+#include "demo.h"
 #include "fuzz.h"
 #include "takeoff/order_file.h"
 #include "takeoff/takeoff.h"
-
-#include <stdlib.h>
-
-static void must(bool holds) {
-    if (!holds)
-        abort();
-}
-
-static const struct catalogue *demo_catalogue(void) {
-    static const struct catalogue *catalogue;
-    struct fault fault = {0};
-    if (!catalogue) {
-        json_t *json =
-            document_read_file(ELLWAND_SOURCE_DIR "/sql/demo/catalogue.json", &document_large, &fault);
-        must(json);
-        catalogue = catalogue_read(json, &fault);
-        must(catalogue);
-        json_decref(json);
-    }
-    return catalogue;
-}
 
 /* Whatever was measured: no length is made or lost, and every mark lies on the track. */
 static void check_takeoff(const struct takeoff *takeoff) {

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The stores' commands as people type them."""
+"""Commands of stores and order desk as people type them."""
 import json
 
 import small
@@ -89,6 +89,17 @@ def check_audit(workshop):
     refused(lambda: manager.ask("audit", {"invariant": 10}), "out-of-range")
 
 
+def check_survey(workshop, desk):
+    """What is typed in with the catalogue of the daemon is an order that the daemon takes."""
+    path = workshop.folder / "typed.json"
+    small_window = small.order("A1002")["windows"][0]
+    answers = ["A1002", "Invented: N. Nobody", "2026-12-04", "", "", "", "", "", "face", "outside", "", "1200", "1250", "420", "900",
+               "600", "500", "masonry", "", "hand", "", "", "", small_window["finish"], "", "floor", "", "pencil", "", "280",
+               "140", "", "", "", "", "done"]
+    assert "in one piece" in desk.run("survey", "enter", path, given="".join(f"{line}\n" for line in answers))
+    assert "A1002 taken: windows 1" in desk.run("order", "take", path)
+
+
 def main():
     with small.harness.Workshop() as workshop:
         workshop.start()
@@ -100,6 +111,7 @@ def main():
         check_undo_and_loose(stores)
         check_change(workshop, Shell(workshop, "desk"))
         check_audit(workshop)
+        check_survey(workshop, Shell(workshop, "desk"))
         small.assert_clean(workshop.client("desk"))
         workshop.stop()
 
