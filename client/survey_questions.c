@@ -191,11 +191,6 @@ const struct survey_question survey_questions[] = {
      .needed = "always: a code of the catalogue", .copied = true},
     {"finish", SURVEY_OF_WINDOW, SURVEY_FINISH, "finish", "Finish", "The finishes this system is made in.",
      .example = "WH", .needed = "always: a code of the catalogue", .copied = true},
-    {"carrier_longest", SURVEY_OF_WINDOW, SURVEY_LENGTH, "longest piece",
-     "Longest piece that can be brought in",
-     "What the van, the stairs, the lift or the parcel service takes. A longer track is made in two or more "
-     "pieces.",
-     .example = "2400", .needed = "may be empty", .optional = true, .copied = true},
     {"cord_drop", SURVEY_OF_WINDOW, SURVEY_LENGTH, "cord drop", "From the track down to the tension pulley",
      "The pulley sits on wall, skirting or sill straight under the loop. Left empty, the system's usual "
      "height "
@@ -206,15 +201,15 @@ const struct survey_question survey_questions[] = {
     {"curtain.reach", SURVEY_OF_WINDOW, SURVEY_WORD, "curtain to", "How far down the curtains reach",
      "From the height of the track the drop is worked out; where a drop is asked for, give it.",
      .words = reaches, .example = "floor", .needed = "unless curtain.drop is given", .copied = true},
+    {"curtain.heading", SURVEY_OF_WINDOW, SURVEY_HEADING, "heading", "Heading",
+     "How the upper edge is gathered; it decides on the hooks and how wide the open curtain stands.",
+     .example = "pencil", .needed = "always: a code of the catalogue", .copied = true},
     {"curtain.drop", SURVEY_OF_WINDOW, SURVEY_LENGTH, "drop", "Finished drop",
      "From the hooks down to the lower edge of the finished curtain.", .example = "1750",
      .needed = "unless curtain.reach is given", .applies = drop},
     {"curtain.clearance", SURVEY_OF_WINDOW, SURVEY_LENGTH, "clearance", "Clear of floor or sill",
      "How far above floor or sill the curtain ends; below the sill with a minus: -150.", .otherwise = "10 mm",
      .example = "10", .needed = "may be empty: 0", .optional = true, .copied = true, .applies = clearance},
-    {"curtain.heading", SURVEY_OF_WINDOW, SURVEY_HEADING, "heading", "Heading",
-     "How the upper edge is gathered; it decides on the hooks and how wide the open curtain stands.",
-     .example = "pencil", .needed = "always: a code of the catalogue", .copied = true},
     {"curtain.fullness", SURVEY_OF_WINDOW, SURVEY_NUMBER, "fullness", "Fullness",
      "Flat width of the cloth divided by the width of the track: 1.5 is sparse, 2 is usual, 2.5 is rich.",
      .otherwise = "2", .example = "2", .needed = "always", .copied = true},
@@ -228,6 +223,11 @@ const struct survey_question survey_questions[] = {
     {"curtain.interlining", SURVEY_OF_WINDOW, SURVEY_NUMBER, "interlining", "Weight of the interlining, g/m2",
      "The soft layer between face and lining, often 200 to 300; left empty when there is none.",
      .example = "250", .needed = "may be empty: 0", .optional = true, .copied = true},
+    {"carrier_longest", SURVEY_OF_WINDOW, SURVEY_LENGTH, "longest piece",
+     "Longest piece that can be brought in",
+     "What the van, the stairs, the lift or the parcel service takes. A longer track is made in two or more "
+     "pieces.",
+     .example = "2400", .needed = "may be empty", .optional = true, .copied = true},
     {"details", SURVEY_OF_WINDOW, SURVEY_WORD, "details", "More for the curtain maker",
      "Thickness, hems, overlap, return, width and pattern of the cloth. Without them the workshop's usual "
      "ones "

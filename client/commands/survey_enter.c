@@ -250,6 +250,7 @@ static const struct command_option options[] = {
 
 const struct command command_survey_enter = {
     .name = "survey enter",
+    .group = GROUP_DESK,
     .arguments = "FILE",
     .least = 1,
     .most = 1,

@@ -119,6 +119,7 @@ static const struct command_option options[] = {
 
 const struct command command_survey_fields = {
     .name = "survey fields",
+    .group = GROUP_DESK,
     .least = 0,
     .most = 0,
     .summary = "Every field of a survey: meaning, values, when needed",

@@ -41,12 +41,12 @@ def order_answers(order):
         text(order.get("priority", 5)), order.get("unit", "mm"), text(order.get("notes"))]
 
 
-def curtain_answers(curtain):
+def curtain_answers(curtain, longest):
     details = any(field in curtain for field in DETAILS)
-    answers = [curtain.get("reach", "drop")]
+    answers = [curtain.get("reach", "drop"), curtain["heading"]]
     answers += [length(curtain["drop"])] if "drop" in curtain else [length(curtain.get("clearance"))]
-    answers += [curtain["heading"], text(curtain["fullness"]), text(curtain["face"]), text(curtain.get("lining")),
-                text(curtain.get("interlining")), text(details)]
+    answers += [text(curtain["fullness"]), text(curtain["face"]), text(curtain.get("lining")),
+                text(curtain.get("interlining")), length(longest), text(details)]
     return answers + [length(curtain.get(field)) for field in DETAILS if details]
 
 
@@ -76,11 +76,10 @@ def window_answers(window):
     answers.append(window["substrate"])
     if window["substrate"] != "timber-batten":
         answers.append(text(window.get("batten", False)))
-    answers += [window["control"], window["draw"], text(window.get("children", True)), window["system"],
-                window["finish"], length(window.get("carrier_longest"))]
+    answers += [window["control"], window["draw"], text(window.get("children", True)), window["system"], window["finish"]]
     if window["control"] != "hand":
         answers.append(length(window.get("cord_drop")))
-    return answers + curtain_answers(window["curtain"]) + list(near_answers(window.get("near", []))) + [
+    return answers + curtain_answers(window["curtain"], window.get("carrier_longest")) + list(near_answers(window.get("near", []))) + [
         text(window.get("notes"))]
 
 

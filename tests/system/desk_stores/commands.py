@@ -94,8 +94,8 @@ def check_survey(workshop, desk):
     path = workshop.folder / "typed.json"
     small_window = small.order("A1002")["windows"][0]
     answers = ["A1002", "Invented: N. Nobody", "2026-12-04", "", "", "", "", "", "face", "outside", "", "1200", "1250", "420", "900",
-               "600", "500", "masonry", "", "hand", "", "", "", small_window["finish"], "", "floor", "", "pencil", "", "280",
-               "140", "", "", "", "", "done"]
+               "600", "500", "masonry", "", "hand", "", "", "", small_window["finish"], "floor", "pencil", "", "", "280",
+               "140", "", "", "", "", "", "done"]
     assert "in one piece" in desk.run("survey", "enter", path, given="".join(f"{line}\n" for line in answers))
     assert "A1002 taken: windows 1" in desk.run("order", "take", path)
 

@@ -62,7 +62,7 @@ static void order_typed(const char *unit) {
 
 /* All of a plain window from its substrate on. */
 static void rest_typed(enum survey_outcome outcome) {
-    TYPE(outcome, "masonry", "", "hand", "", "", "LARK", "WH", "", "floor", "", "pencil", "", "280", "140",
+    TYPE(outcome, "masonry", "", "hand", "", "", "LARK", "WH", "floor", "pencil", "", "", "280", "140", "",
          "", "", "", "");
 }
 
@@ -187,8 +187,8 @@ Test(survey_entry, change_of_mind_keeps_what_applies_and_writes_nothing_else) {
     TYPE(SURVEY_TAKEN, "", "", "top", "inside", "1204 1202 1205", "<", "<", "outside", "", "1600", "<", "<",
          "<", "inside", "");
     cr_assert_str_eq(field(), "height", "the widths were still there");
-    TYPE(SURVEY_TAKEN, "1300", "850", "masonry", "", "hand", "left", "", "LARK", "WH", "", "sill", "",
-         "pencil", "", "280", "", "", "", "");
+    TYPE(SURVEY_TAKEN, "1300", "850", "masonry", "", "hand", "left", "", "LARK", "WH", "sill", "pencil", "",
+         "", "280", "", "", "", "", "");
     TYPE(SURVEY_WINDOW, "");
     cr_assert_null(json_object_get(window_at(0), "width"));
     cr_assert_eq(json_array_size(json_object_get(window_at(0), "widths")), 3);
@@ -197,7 +197,7 @@ Test(survey_entry, change_of_mind_keeps_what_applies_and_writes_nothing_else) {
 Test(survey_entry, things_in_the_wall_come_and_go) {
     order_typed("mm");
     TYPE(SURVEY_TAKEN, "", "", "face", "out", "", "1830", "1250", "420", "900", "", "", "masonry", "", "hand",
-         "", "", "LARK", "WH", "", "floor", "", "pencil", "", "280", "", "", "");
+         "", "", "LARK", "WH", "floor", "pencil", "", "", "280", "", "", "", "");
     TYPE(SURVEY_TAKEN, "socket", "-300", "85", "250", "85", "pipe", "1900", "20", "0", "2000", "");
     cr_assert_str_eq(field(), "notes");
     TYPE(SURVEY_TAKEN, "<", "<", "<", "<", "<", "<");
