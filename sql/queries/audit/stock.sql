@@ -17,11 +17,12 @@ with place_booked as (
     where stock.workshop = $1::integer
 ), line as materialized (
     -- only those that are wrong: there are as many lines as parts were ever sold
-    select kit_line.*, part.name, part.unit, coalesce(booked, 0) as booked, coalesce(held, 0) as held
+    select kit_line.*, kit.state, part.name, part.unit, coalesce(booked, 0) as booked, coalesce(held, 0) as held
     from kit join kit_line on kit_line.kit = kit.id join part on part.id = kit_line.part
     left join line_booked on line_booked.id = kit_line.id left join line_held on line_held.id = kit_line.id
     where kit.workshop = $1::integer
-      and (picked <> coalesce(booked, 0) or picked < 0 or picked + coalesce(held, 0) > wanted)
+      and (picked <> coalesce(booked, 0) or reserved <> coalesce(held, 0) or cancelled <> (kit.state = 'cancelled')
+           or picked < 0 or picked + coalesce(held, 0) > wanted)
 ), bought as (
     select line.*, format('line %s of purchase %s', line.id, line.purchase) as subject, coalesce(part.unit, 'each') as unit,
            came.said, came.held
@@ -54,6 +55,12 @@ with place_booked as (
     union all
     select scan_code('K', kit), format('%s: %s picked, but the ledger says %s.', name, shown_words(unit, picked), shown_words(unit, booked))
     from line where picked <> booked
+    union all
+    select scan_code('K', kit), format('%s: %s reserved, but its reservations sum to %s.', name, shown_words(unit, reserved), shown_words(unit, held))
+    from line where reserved <> held
+    union all
+    select scan_code('K', kit), format('%s: the line is marked %s, which its kit is not.', name, case when cancelled then 'cancelled' else 'open' end)
+    from line where cancelled <> (state = 'cancelled')
     union all
     select scan_code('K', kit), format('%s: %s picked and %s reserved, but only %s wanted.', name, shown_words(unit, picked),
                                       shown_words(unit, held), shown_words(unit, wanted))

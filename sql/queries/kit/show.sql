@@ -15,7 +15,6 @@ with named as materialized (
 ), line as (
     select chosen.place, chosen.code, chosen.number, chosen.name as window_name, kit_line.*, part.code as part_code,
            part.name as part_name, part.unit,
-           (select coalesce(sum(quantity), 0) from reservation where reservation.kit_line = kit_line.id) as reserved,
            (select jsonb_agg(other.code order by may.place) from kit_line_substitute may join part other on other.id = may.part
             where may.kit_line = kit_line.id) as substitutes,
            (select jsonb_agg(jsonb_build_object('part', other.code, 'name', other.name,
@@ -32,9 +31,16 @@ with named as materialized (
     from chosen
     join kit_line on kit_line.kit = chosen.id
     join part on part.id = kit_line.part
+), lines as (
+    select line.kit, jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+               'part', part_code, 'name', part_name, 'unit', unit, 'role', role, 'why', why,
+               'wanted', shown(unit, wanted), 'picked', shown(unit, picked), 'reserved', shown(unit, reserved),
+               'short', shown(unit, wanted - picked - reserved), 'substitutes', substitutes, 'instead', instead))
+               order by position) as listed
+    from line group by line.kit
 ), walk as (
     select bin.walk, bin.id, bin.code as bin_code, stock.batch, stock.part, taken.code as part_code, taken.name as part_name,
-           line.unit, case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
+           scan_code('L', bin.id) as bin_scan, scan_code('T', stock.part) as part_scan, line.unit, case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
     from line
     -- one by one: of the many places there are, few are on the walk
     cross join lateral (select * from reservation where reservation.kit_line = line.id offset 0) as reservation
@@ -45,7 +51,8 @@ with named as materialized (
              line.code, line.number, line.window_name
 ), stop as (
     -- what several kits want out of one place is taken at once and shared out
-    select walk, id, bin_code, batch, part, part_code, part_name, replaces, unit, sum(units) as units,
+    select walk, id, bin_code, batch, part, part_code, part_name, min(bin_scan) as bin_scan, min(part_scan) as part_scan,
+           replaces, unit, sum(units) as units,
            jsonb_agg(jsonb_build_object('kit', code, 'order', number, 'window', window_name, 'quantity', shown(unit, units)) order by place) as split
     from walk
     group by walk, id, bin_code, batch, part, part_code, part_name, replaces, unit
@@ -58,19 +65,14 @@ select jsonb_build_object(
                        'code', scan_code('P', piece.id), 'piece', piece.number, 'of', piece.of, 'side', piece.side,
                        'length', mm(piece.length), 'state', piece.state) order by piece.number), '[]')
                    from piece where piece.job_window = chosen.job_window),
-        'lines', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
-                      'part', part_code, 'name', part_name, 'unit', unit, 'role', role, 'why', why,
-                      'wanted', shown(unit, wanted), 'picked', shown(unit, picked), 'reserved', shown(unit, reserved),
-                      'short', shown(unit, wanted - picked - reserved), 'substitutes', substitutes, 'instead', instead))
-                      order by position), '[]')
-                  from line where line.kit = chosen.id)) order by place) from chosen),
+        'lines', coalesce((select listed from lines where lines.kit = chosen.id), '[]')) order by place) from chosen),
     'walk', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
-        'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
+        'bin', bin_code, 'code', bin_scan, 'part', part_code, 'part_code', part_scan, 'name', part_name,
         'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'kit', code, 'order', number,
         'window', window_name))
         order by walk, id, part_code, batch, place), '[]') from walk),
     'stops', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
-        'bin', bin_code, 'code', scan_code('L', id), 'part', part_code, 'part_code', scan_code('T', part), 'name', part_name,
+        'bin', bin_code, 'code', bin_scan, 'part', part_code, 'part_code', part_scan, 'name', part_name,
         'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'split', split))
         order by walk, id, part_code, batch), '[]') from stop),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(

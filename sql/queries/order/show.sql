@@ -22,8 +22,7 @@ select jsonb_strip_nulls(jsonb_build_object(
             'part', part.code, 'name', part.name, 'unit', part.unit,
             'wanted', case part.unit when 'length' then mm(wanted) else wanted end,
             'short', case part.unit when 'length' then mm(short) else short end) order by part.code)
-        from (select part, sum(wanted)::bigint as wanted, sum(wanted - picked - coalesce(
-                     (select sum(quantity) from reservation where kit_line = kit_line.id), 0))::bigint as short
+        from (select part, sum(wanted)::bigint as wanted, sum(lacking)::bigint as short
               from kit_line join kit on kit.id = kit_line.kit join job_window on job_window.id = kit.job_window
               where job_window.job_order = job_order.id and kit.state <> 'cancelled'
               group by part) need join part on part.id = need.part

@@ -2,19 +2,9 @@
 -- of this transaction, and counts up their turn (migration 0060). The statement after it sees what the last holder left.
 -- Lock order everywhere: job_order, kit, part, and stock by its triggers alone.
 -- $1 workshop, $2 order -> [part id, ..]
-with locked as materialized (
-    select part.id
-    from part
-    where part.workshop = $1
-      and part.id in (select with_substitutes(array(
-                          select kit_line.part
-                          from job_window
-                          join kit on kit.job_window = job_window.id
-                          join kit_line on kit_line.kit = kit.id
-                          where job_window.job_order = $2)))
-    order by part.id
-    for no key update of part
-), turned as (
-    update part set turn = turn + 1 from locked where part.id = locked.id returning part.id
-)
-select coalesce(jsonb_agg(id order by id), '[]') from turned
+select hold_parts(array(
+    select kit_line.part
+    from job_window
+    join kit on kit.job_window = job_window.id
+    join kit_line on kit_line.kit = kit.id
+    where job_window.job_order = $2 and job_window.workshop = $1)) as parts

@@ -5,46 +5,39 @@
 -- one batch (migration 0113).
 -- $1 workshop, $2 [part id, ..], $3 order, or null for every open order
 -- -> {"reserved": lines helped, "orders": [numbers helped], "short": [{order, window, part, name, unit, short}, ..]}
-with asked as (
-    select value::bigint as part from jsonb_array_elements_text($2::jsonb)
-), unpicked as materialized (
-    -- part by part, by index: "offset" keeps the planner from reading every line there ever was
-    select kit_line.*
-    from asked
-    cross join lateral (select * from kit_line where kit_line.part = asked.part and picked < wanted offset 0) as kit_line
-    where ($3::bigint is null or kit_line.kit in (select kit.id
-                                                  from job_window join kit on kit.job_window = job_window.id
-                                                  where job_window.job_order = $3))
-), held as materialized (
-    -- summed once for all lines: asked line by line it is the longest part of taking an order
-    select reservation.kit_line, sum(reservation.quantity) as quantity
-    from unpicked join reservation on reservation.kit_line = unpicked.id
-    group by reservation.kit_line
-), line as (
-    select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name,
-           job_order.due, job_order.priority, job_order.id as order_id, job_window.position as window_position,
-           kit_line.position,
-           kit_line.wanted - kit_line.picked - coalesce(held.quantity, 0) as short
-    from unpicked as kit_line
-    left join held on held.kit_line = kit_line.id
-    join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
-    join job_window on job_window.id = kit.job_window
-    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+with line as materialized (
+    -- part by part and line by line, by index: "offset" keeps the planner from reading all there ever were
+    select kit_line.id, kit_line.part, kit_line.position, kit_line.lacking as short, part.code, part.name, part.unit, part.one_batch,
+           need.*
+    from jsonb_array_elements_text($2::jsonb) as asked
+    cross join lateral (select * from kit_line where kit_line.part = asked.value::bigint and lacking > 0 offset 0) as kit_line
+    cross join lateral (
+        select job_order.number, job_order.due, job_order.priority, job_order.id as order_id, job_window.name as window_name,
+               job_window.position as window_position
+        from kit
+        join job_window on job_window.id = kit.job_window
+        join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+        where kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
+        offset 0) as need
+    cross join lateral (select * from part where part.id = kit_line.part offset 0) as part
+    where need.order_id = coalesce($3::bigint, need.order_id)
 ), want as (
     select line.*, sum(short) over (partition by part order by due, priority desc, order_id, window_position, position, id) as upto
     from line
-    where short > 0
 ), free as (
     select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
-    from asked
-    join part on part.id = asked.part and part.unit = 'each' and not one_batch(part.id)
+    from (select distinct part from line where unit = 'each' and not one_batch) as asked
     cross join lateral (select * from stock where stock.part = asked.part and on_hand > reserved offset 0) as stock
     join bin on bin.id = stock.bin
 ), reels as materialized (
-    select * from reserve_reels($1, array(select part from asked), $3, 0)
-    union all
-    select * from reserve_batches($1, array(select part from asked), $3, 0)
+    select given.*
+    from (select array_agg(distinct part) filter (where unit = 'length') as by_length, array_agg(distinct part) filter (where one_batch) as alike
+          from line) as asked
+    cross join lateral (
+        select * from reserve_reels($1, asked.by_length, $3, 0) where asked.by_length is not null
+        union all
+        select * from reserve_batches($1, asked.alike, $3, 0) where asked.alike is not null) as given
 ), share as (
     select want.id as kit_line, free.id as stock,
            (least(want.upto, free.upto) - greatest(want.upto - want.short, free.upto - free.quantity))::bigint as quantity
@@ -70,8 +63,8 @@ select jsonb_build_object(
     'reserved', (select count(*) from helped),
     'orders', (select coalesce(jsonb_agg(distinct number), '[]') from want where id in (select kit_line from helped)),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
-                  'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
-                  'short', case part.unit when 'length' then mm(still::bigint) else still end)
-                  order by due, priority desc, order_id, window_position, left_short.position), '[]')
-              from left_short join part on part.id = left_short.part
+                  'order', number, 'window', window_name, 'part', code, 'name', name, 'unit', unit,
+                  'short', case unit when 'length' then mm(still::bigint) else still end)
+                  order by due, priority desc, order_id, window_position, position), '[]')
+              from left_short
               where still > 0))

@@ -6,17 +6,20 @@
 with asked as (
     select value::bigint as part from jsonb_array_elements_text($2::jsonb)
 ), line as materialized (
-    select kit_line.id, kit_line.part, job_order.number, job_window.name as window_name, job_order.due, job_order.priority,
-           job_order.id as order_id, job_window.position as window_position, kit_line.position,
-           one_batch(kit_line.part) as alike,  -- reserve_batches sees to those
-           kit_line.wanted - kit_line.picked
-               - coalesce((select sum(quantity) from reservation where reservation.kit_line = kit_line.id), 0) as short
+    select kit_line.id, kit_line.part, kit_line.position, part.one_batch as alike,  -- reserve_batches sees to those
+           kit_line.lacking as short, need.*
     from asked
-    cross join lateral (select * from kit_line where kit_line.part = asked.part and picked < wanted offset 0) as kit_line
-    join kit on kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
-    join job_window on job_window.id = kit.job_window
-    join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
-    where $3::bigint is null or job_order.id = $3
+    cross join lateral (select * from kit_line where kit_line.part = asked.part and lacking > 0 offset 0) as kit_line
+    cross join lateral (
+        select job_order.number, job_order.due, job_order.priority, job_order.id as order_id, job_window.name as window_name,
+               job_window.position as window_position
+        from kit
+        join job_window on job_window.id = kit.job_window
+        join job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
+        where kit.id = kit_line.kit and kit.workshop = $1 and kit.state in ('waiting', 'picking')
+        offset 0) as need
+    cross join lateral (select * from part where part.id = kit_line.part offset 0) as part
+    where need.order_id = coalesce($3::bigint, need.order_id)
 ), want as (
     select line.*, other.part as instead,
            sum(case when alike then 0 else short end) over (partition by other.part order by due, priority desc, order_id, window_position, line.position, line.id) as upto

@@ -4,9 +4,5 @@ with line as materialized (
     select need_part($1::integer, item ->> 'part', format('lines[%s].part', place - 1)) as part,
            need_bin($1::integer, coalesce(item ->> 'bin', item ->> 'from'), format('lines[%s].bin', place - 1)) as bin
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
-), locked as materialized (
-    select id from part where id in (select with_substitutes(array(select part from line))) order by id for no key update
-), turned as (
-    update part set turn = turn + 1 from locked where part.id = locked.id returning part.id
 )
-select coalesce(jsonb_agg(id order by id), '[]') from turned
+select hold_parts(array(select part from line))

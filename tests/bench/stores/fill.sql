@@ -91,6 +91,8 @@ update stock set on_hand = sums.on_hand from (select stock, sum(delta) as on_han
     where sums.stock = stock.id;
 update stock set reserved = sums.reserved from (select stock, sum(quantity) as reserved from reservation group by stock) sums
     where sums.stock = stock.id;
+update kit_line set reserved = sums.reserved from (select kit_line, sum(quantity) as reserved from reservation group by kit_line) sums
+    where sums.kit_line = kit_line.id;
 
 -- ---- purchases of five parts each, received in full
 

@@ -67,7 +67,7 @@ class Script:
             return ":order"
         if literal == f"'N{FIRST}'":
             return "('N' || :order::text)"
-        if literal == f"""'{{"order":"N{FIRST}","reason":"bench"}}'""" or literal == f"""'{{"order":"N{FIRST}"}}'""":
+        if re.fullmatch(rf"""'{{"order": ?"N{FIRST}"(,"reason":"bench")?}}'""", literal):
             before, after = literal.split(str(FIRST))
             return f"({self.constant(before + chr(39))}::text || :order::text || {self.constant(chr(39) + after)}::text)"
         if re.fullmatch(r"'bench-\d+-\d+-\d+-\w+'", literal):
@@ -80,7 +80,7 @@ class Script:
         text = re.sub(r"--[^\n]*", "", statement)
         typed = lambda match: f"{self.value(values[int(match.group(1))], step, locked)}{match.group(2) or ''}"  # noqa: E731
         text = re.sub(r"\$(\d+)(::\w+)?", typed, text).strip().rstrip(";")
-        locks = "update part set turn" in text
+        locks = "hold_parts(" in text
         self.lines.append(text + (" \\gset" if locks else ";"))
         return locks
 

@@ -26,6 +26,8 @@ BREAKS = [
     ("stock", "its reservations sum to", "update stock set reserved = 0 where reserved > 0"),
     ("stock", "of 0 on hand", "alter table stock drop constraint reserved_within_on_hand; update stock set on_hand = 0 where reserved > 0"),
     ("stock", "the ledger says", "update kit_line set picked = picked - 1 where picked > 0"),
+    ("stock", "reserved, but its reservations", "update kit_line set reserved = reserved + 1 where picked = 0"),
+    ("stock", "which its kit is not", "update kit_line set cancelled = true where picked = 0"),
     ("stock", "wanted", "update reservation set quantity = quantity + 1000"),
     ("stock", "its receipts sum to", "update purchase_line set received = received - 1 where part is not null"),
     ("stock", "onto the rack", "update bar set origin = 'found' where id in (select bar from purchase_receipt)"),

@@ -111,13 +111,13 @@ def check_nobody_waits_for_free_stock(workshop):
     """While one open order is short of a part, none of it lies about unreserved, unless what was picked already is of another
     part or batch and all must look alike."""
     waiting = workshop.sql("""
-        select kit_line.id, part.code, wanted, picked, stock.id, on_hand, reserved
+        select kit_line.id, part.code, wanted, picked, stock.id, on_hand, stock.reserved
         from ellwand.kit_line
         join ellwand.kit on kit.id = kit_line.kit and kit.state in ('waiting', 'picking')
         join ellwand.job_window on job_window.id = kit.job_window
         join ellwand.job_order on job_order.id = job_window.job_order and job_order.state = 'taken'
         join ellwand.part on part.id = kit_line.part
-        join ellwand.stock on on_hand > reserved and (stock.part = part.id or exists (
+        join ellwand.stock on on_hand > stock.reserved and (stock.part = part.id or exists (
             select from ellwand.kit_line_substitute other where other.kit_line = kit_line.id and other.part = stock.part and picked > 0))
         where wanted > picked + (select coalesce(sum(quantity), 0) from ellwand.reservation where reservation.kit_line = kit_line.id)
           and not (ellwand.one_batch(part.id) and exists (
