@@ -108,11 +108,17 @@ static bool change_once(struct answering *answering, struct store_session *sessi
     return run_verb(answering, fault) && store_answer(answering, session, fault);
 }
 
+static void forget_answer(struct answering *answering) {
+    json_decref(answering->result);
+    answering->result = NULL;
+    free(answering->call.written);
+    answering->call.written = NULL;
+}
+
 /* The whole of one try; may run again from the start. */
 static bool work(struct store_session *session, void *state, struct fault *fault) {
     struct answering *answering = state;
-    json_decref(answering->result);
-    answering->result = NULL;
+    forget_answer(answering);
     answering->call.wakes_planner = answering->call.wakes_printers = false;
     answering->call.session = session;
     if (!store_identity(session, answering->request->key_name, answering->request->request_id, fault) ||
@@ -168,6 +174,13 @@ static char *error_text(const struct fault *fault) {
     return text;
 }
 
+/* The reply; what the database wrote is handed on as it is. */
+static char *answer_text(struct answering *answering) {
+    char *written = answering->call.written;
+    answering->call.written = NULL;
+    return written != NULL ? written : json_dumps(answering->result, DOCUMENT_COMPACT);
+}
+
 bool desk_answer(struct desk *desk, const struct desk_request *request, char **reply) {
     struct fault fault = {0};
     struct answering answering = {.desk = desk, .request = request};
@@ -178,8 +191,8 @@ bool desk_answer(struct desk *desk, const struct desk_request *request, char **r
     answering.body_text = text;
     bool good =
         body != NULL && (text != NULL || fault_memory(&fault)) && answer_body(&answering, body, &fault);
-    *reply = good ? json_dumps(answering.result, DOCUMENT_COMPACT) : error_text(&fault);
-    json_decref(answering.result);
+    *reply = good ? answer_text(&answering) : error_text(&fault);
+    forget_answer(&answering);
     json_decref(body);
     free(text);
     if (*reply == NULL) {

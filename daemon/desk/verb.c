@@ -24,20 +24,43 @@ static void not_here(const json_t *body, const char *what, struct fault *fault) 
         fault_set(fault, "not-found", what, "There is no such thing here; check the name or number.");
 }
 
-json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault) {
+/* The one value that `query` gives for the body; false and fault when there is none. */
+static bool ask(struct desk_call *call, const struct query *query, const char *what, struct store_rows *rows,
+                struct fault *fault) {
     struct store_values values = {0};
-    struct store_rows rows = {0};
     store_integer(&values, call->workshop);
     store_json(&values, call->body);
-    if (!store_run(call->session, query, &values, &rows, fault))
+    if (!store_run(call->session, query, &values, rows, fault))
+        return false;
+    if (rows_count(rows) > 0 && !rows_is_null(rows, 0, 0))
+        return true;
+    rows_free(rows);
+    not_here(call->body, what, fault);
+    return false;
+}
+
+json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault) {
+    struct store_rows rows = {0};
+    if (!ask(call, query, what, &rows, fault))
         return NULL;
-    json_t *answer = NULL;
-    if (rows_count(&rows) == 0 || rows_is_null(&rows, 0, 0))
-        not_here(call->body, what, fault);
-    else if ((answer = rows_json(&rows, 0, 0)) == NULL)
+    json_t *answer = rows_json(&rows, 0, 0);
+    if (answer == NULL)
         fault_memory(fault);
     rows_free(&rows);
     return answer;
+}
+
+json_t *desk_answer_of(struct desk_call *call, const struct query *query, const char *what,
+                       struct fault *fault) {
+    struct store_rows rows = {0};
+    if (!ask(call, query, what, &rows, fault))
+        return NULL;
+    call->written = strdup(rows_text(&rows, 0, 0));
+    rows_free(&rows);
+    if (call->written != NULL)
+        return json_null();
+    fault_memory(fault);
+    return NULL;
 }
 
 bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault) {

@@ -29,6 +29,7 @@ struct desk_call {
     /* Set by the verb: whom to wake once its transaction is committed (they also look by themselves). */
     bool wakes_planner, wakes_printers;
     struct catalogue_lease *lease; /* the core's, for desk_catalogue */
+    char *written;                 /* the core's, from desk_answer_of */
 };
 
 /* What a verb does to the store. Most changes run serializable: whatever others do at the same moment, it comes out as if
@@ -59,6 +60,11 @@ static inline bool desk_changes(const struct desk_verb *verb) {
  * most verbs that only read are made of. NULL and fault when it fails; "not-found" with `what` when it gives
  * no row or null. */
 json_t *desk_read(struct desk_call *call, const struct query *query, const char *what, struct fault *fault);
+
+/* The same as the whole answer of a verb that only reads: passed on as the database wrote it, for to read it here and to write it
+ * again takes longer than most statements. What it returns stands for the answer and says nothing of it. */
+json_t *desk_answer_of(struct desk_call *call, const struct query *query, const char *what,
+                       struct fault *fault);
 
 /* Says why, for the history rows of this transaction. With "" it stays as it was: the verb's name. */
 bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault) MUST_CHECK;

@@ -8,7 +8,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_choice_or(&form, "state", states, 0);
     form_integer_or(&form, "before", 1, INT64_MAX, 1);
     form_integer_or(&form, "limit", 1, 1000, 100);
-    return form_close(&form) ? desk_read(call, &query_count_list, "stock_takes", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_count_list, "stock_takes", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_count_list = {

@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text_or(&form, "order", order, sizeof order, "");
     form_text_or(&form, "after", after, sizeof after, "");
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_kit_list, "kits", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_kit_list, "kits", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_kit_list = {

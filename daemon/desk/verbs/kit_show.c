@@ -8,7 +8,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     for (size_t i = 0; i < json_array_size(kits); i++)
         if (!json_is_string(json_array_get(kits, i)))
             form_wrong(&form, "kits", "wrong-type", "Name each kit by its scan code or as ORDER/WINDOW.");
-    return form_close(&form) ? desk_read(call, &query_kit_show, "kits", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_kit_show, "kits", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_kit_show = {

@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_boolean_or(&form, "late", false);
     form_text_or(&form, "after", after, sizeof after, "");
     form_integer_or(&form, "limit", 1, 500, 100);
-    return form_close(&form) ? desk_read(call, &query_order_list, "orders", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_order_list, "orders", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_order_list = {

@@ -7,7 +7,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     form_text(&form, "order", number, sizeof number);
     form_boolean_or(&form, "full", false);
-    return form_close(&form) ? desk_read(call, &query_order_show, "order", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_order_show, "order", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_order_show = {

@@ -10,7 +10,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_boolean_or(&form, "live", false);
     form_integer_or(&form, "before", 1, INT64_MAX, INT64_MAX);
     form_integer_or(&form, "limit", 1, 500, 50);
-    return form_close(&form) ? desk_read(call, &query_plan_list, "plans", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_plan_list, "plans", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_plan_list = {

@@ -7,7 +7,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     struct form form;
     form_open(&form, call->body, "", fault);
     long long plan = form_integer(&form, "plan", 1, INT64_MAX);
-    json_t *sheet = form_close(&form) ? desk_read(call, &query_plan_cut_sheet, "plan", fault) : NULL;
+    json_t *sheet = form_close(&form) ? desk_answer_of(call, &query_plan_cut_sheet, "plan", fault) : NULL;
     if (sheet == NULL && strcmp(fault->code, "not-found") == 0)
         fault_set(fault, "not-found", "plan",
                   "Plan %lld has nothing left to be cut, or there is no such plan here.", plan);

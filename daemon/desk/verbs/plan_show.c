@@ -5,7 +5,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     struct form form;
     form_open(&form, call->body, "", fault);
     form_integer(&form, "plan", 1, INT64_MAX);
-    return form_close(&form) ? desk_read(call, &query_plan_show, "plan", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_plan_show, "plan", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_plan_show = {

@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text_or(&form, "station", station, sizeof station, "");
     form_integer_or(&form, "after", 1, INT64_MAX, 1);
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_print_list, "jobs", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_print_list, "jobs", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_print_list = {

@@ -9,7 +9,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_boolean_or(&form, "open", false);
     form_integer_or(&form, "before", 1, INT64_MAX, INT64_MAX);
     form_integer_or(&form, "limit", 1, 500, 100);
-    return form_close(&form) ? desk_read(call, &query_purchase_list, "purchases", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_purchase_list, "purchases", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_purchase_list = {

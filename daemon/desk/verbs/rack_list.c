@@ -20,7 +20,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
         form_wrong(&form, "by", "out-of-range", "What was cut is listed by number only.");
     form_integer_or(&form, "after", 1, INT64_MAX, 1);
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_rack_list, "rack", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_rack_list, "rack", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_rack_list = {

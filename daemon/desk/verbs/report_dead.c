@@ -7,7 +7,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_integer_or(&form, "weeks", 1, 520, 26);
     form_integer_or(&form, "after", 0, 1000000, 0);
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_report_dead, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_dead, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_dead = {

@@ -8,7 +8,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_integer_or(&form, "ahead", 0, 365, 0);
     form_text_or(&form, "after", text, sizeof text, "");
     form_integer_or(&form, "limit", 1, 1000, 100);
-    return form_close(&form) ? desk_read(call, &query_report_late, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_late, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_late = {

@@ -7,7 +7,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     form_text_or(&form, "system", text, sizeof text, "");
     form_text_or(&form, "finish", text, sizeof text, "");
-    return form_close(&form) ? desk_read(call, &query_report_metres, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_metres, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_metres = {

@@ -10,7 +10,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_boolean_or(&form, "by_batch", false);
     form_text_or(&form, "after", text, sizeof text, "");
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_report_rack, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_rack, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_rack = {

@@ -7,7 +7,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_open(&form, call->body, "", fault);
     form_text_or(&form, "after", text, sizeof text, "");
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_report_stock, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_stock, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_stock = {

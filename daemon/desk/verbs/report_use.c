@@ -8,7 +8,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_integer_or(&form, "weeks", 1, 520, 13);
     form_text_or(&form, "after", text, sizeof text, "");
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_report_use, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_use, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_use = {

@@ -11,7 +11,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_text_or(&form, "system", text, sizeof text, "");
     form_text_or(&form, "finish", text, sizeof text, "");
     form_text_or(&form, "saw", text, sizeof text, "");
-    return form_close(&form) ? desk_read(call, &query_report_yield, "report", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_report_yield, "report", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_report_yield = {

@@ -9,7 +9,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     form_boolean_or(&form, "short", false);
     form_text_or(&form, "after", after, sizeof after, "");
     form_integer_or(&form, "limit", 1, 1000, 200);
-    return form_close(&form) ? desk_read(call, &query_stock_list, "part", fault) : NULL;
+    return form_close(&form) ? desk_answer_of(call, &query_stock_list, "part", fault) : NULL;
 }
 
 const struct desk_verb desk_verb_stock_list = {

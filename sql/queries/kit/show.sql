@@ -6,18 +6,19 @@ with named as materialized (
     from jsonb_array_elements_text($2::jsonb -> 'kits') with ordinality as list (given, place)
     group by 1
 ), chosen as (
-    select kit.id, kit.job_window, kit.corded, kit.state, named.place, scan_code('K', kit.id) as code,
+    select kit.id, kit.job_window, kit.corded, kit.state, named.place, spelled_code('K', kit.id, coalesce(issue.asked, 0)) as code,
            job_order.number, job_order.customer, job_order.due, job_window.name, job_window.room, job_window.system, job_window.finish
     from named
     join kit on kit.id = named.id
     join job_window on job_window.id = kit.job_window
     join job_order on job_order.id = job_window.job_order
+    left join label_issue issue on issue.letter = 'K' and issue.subject = kit.id
 ), line as (
     select chosen.place, chosen.code, chosen.number, chosen.name as window_name, kit_line.*, part.code as part_code,
            part.name as part_name, part.unit,
-           (select jsonb_agg(other.code order by may.place) from kit_line_substitute may join part other on other.id = may.part
+           (select json_agg(other.code order by may.place) from kit_line_substitute may join part other on other.id = may.part
             where may.kit_line = kit_line.id) as substitutes,
-           (select jsonb_agg(jsonb_build_object('part', other.code, 'name', other.name,
+           (select json_agg(json_build_object('part', other.code, 'name', other.name,
                                                 'reserved', shown(part.unit, used.reserved),
                                                 'picked', shown(part.unit, used.picked)) order by may.place)
             from kit_line_substitute may
@@ -32,7 +33,7 @@ with named as materialized (
     join kit_line on kit_line.kit = chosen.id
     join part on part.id = kit_line.part
 ), lines as (
-    select line.kit, jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+    select line.kit, json_agg(json_strip_nulls(json_build_object(
                'part', part_code, 'name', part_name, 'unit', unit, 'role', role, 'why', why,
                'wanted', shown(unit, wanted), 'picked', shown(unit, picked), 'reserved', shown(unit, reserved),
                'short', shown(unit, wanted - picked - reserved), 'substitutes', substitutes, 'instead', instead))
@@ -40,42 +41,48 @@ with named as materialized (
     from line group by line.kit
 ), walk as (
     select bin.walk, bin.id, bin.code as bin_code, stock.batch, stock.part, taken.code as part_code, taken.name as part_name,
-           scan_code('L', bin.id) as bin_scan, scan_code('T', stock.part) as part_scan, line.unit, case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number, line.window_name, sum(reservation.quantity) as units
+           spelled_code('L', bin.id, coalesce(bin_issue.asked, 0)) as bin_scan,
+           spelled_code('T', stock.part, coalesce(part_issue.asked, 0)) as part_scan, line.unit,
+           case when stock.part <> line.part then line.part_code end as replaces, line.place, line.code, line.number,
+           line.window_name, sum(reservation.quantity) as units
     from line
     -- one by one: of the many places there are, few are on the walk
     cross join lateral (select * from reservation where reservation.kit_line = line.id offset 0) as reservation
     cross join lateral (select * from stock where stock.id = reservation.stock offset 0) as stock
     join bin on bin.id = stock.bin
     join part taken on taken.id = stock.part
-    group by bin.walk, bin.id, bin.code, stock.batch, stock.part, taken.code, taken.name, line.unit, replaces, line.place,
+    left join label_issue bin_issue on bin_issue.letter = 'L' and bin_issue.subject = bin.id
+    left join label_issue part_issue on part_issue.letter = 'T' and part_issue.subject = stock.part
+    group by bin.walk, bin.id, bin.code, bin_issue.asked, part_issue.asked, stock.batch, stock.part, taken.code, taken.name, line.unit, replaces, line.place,
              line.code, line.number, line.window_name
 ), stop as (
     -- what several kits want out of one place is taken at once and shared out
     select walk, id, bin_code, batch, part, part_code, part_name, min(bin_scan) as bin_scan, min(part_scan) as part_scan,
            replaces, unit, sum(units) as units,
-           jsonb_agg(jsonb_build_object('kit', code, 'order', number, 'window', window_name, 'quantity', shown(unit, units)) order by place) as split
+           json_agg(json_build_object('kit', code, 'order', number, 'window', window_name, 'quantity', shown(unit, units)) order by place) as split
     from walk
     group by walk, id, bin_code, batch, part, part_code, part_name, replaces, unit
 )
-select jsonb_build_object(
-    'kits', (select jsonb_agg(jsonb_build_object(
+select json_build_object(
+    'kits', (select json_agg(json_build_object(
         'kit', code, 'order', number, 'customer', customer, 'due', due, 'window', name, 'room', room, 'system', system,
         'finish', finish, 'corded', corded, 'state', state,
-        'pieces', (select coalesce(jsonb_agg(jsonb_build_object(
-                       'code', scan_code('P', piece.id), 'piece', piece.number, 'of', piece.of, 'side', piece.side,
+        'pieces', (select coalesce(json_agg(json_build_object(
+                       'code', spelled_code('P', piece.id, coalesce(issue.asked, 0)), 'piece', piece.number, 'of', piece.of, 'side', piece.side,
                        'length', mm(piece.length), 'state', piece.state) order by piece.number), '[]')
-                   from piece where piece.job_window = chosen.job_window),
+                   from piece left join label_issue issue on issue.letter = 'P' and issue.subject = piece.id
+                   where piece.job_window = chosen.job_window),
         'lines', coalesce((select listed from lines where lines.kit = chosen.id), '[]')) order by place) from chosen),
-    'walk', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+    'walk', (select coalesce(json_agg(json_strip_nulls(json_build_object(
         'bin', bin_code, 'code', bin_scan, 'part', part_code, 'part_code', part_scan, 'name', part_name,
         'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'kit', code, 'order', number,
         'window', window_name))
         order by walk, id, part_code, batch, place), '[]') from walk),
-    'stops', (select coalesce(jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+    'stops', (select coalesce(json_agg(json_strip_nulls(json_build_object(
         'bin', bin_code, 'code', bin_scan, 'part', part_code, 'part_code', part_scan, 'name', part_name,
         'replaces', replaces, 'unit', unit, 'batch', nullif(batch, ''), 'quantity', shown(unit, units), 'split', split))
         order by walk, id, part_code, batch), '[]') from stop),
-    'short', (select coalesce(jsonb_agg(jsonb_build_object(
+    'short', (select coalesce(json_agg(json_build_object(
         'part', part_code, 'name', part_name, 'unit', unit, 'quantity', shown(unit, wanted - picked - reserved),
         'kit', code, 'order', number, 'window', window_name) order by part_code, place), '[]')
         from line where wanted > picked + reserved))

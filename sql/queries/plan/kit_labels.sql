@@ -8,7 +8,7 @@ with kits as (
       and not exists (select from label where label.workshop = kit.workshop and label.kind = 'kit' and label.subject = kit.id)
     group by kit.id
 ), lines as (
-    select kit_line.kit, jsonb_agg(jsonb_strip_nulls(jsonb_build_object(
+    select kit_line.kit, json_agg(json_strip_nulls(json_build_object(
                'name', part.name, 'unit', part.unit,
                'quantity', case part.unit when 'length' then mm(kit_line.wanted) else kit_line.wanted end,
                'bin', (select bin.code from reservation join stock on stock.id = reservation.stock join bin on bin.id = stock.bin
@@ -17,11 +17,11 @@ with kits as (
     from kits join kit_line on kit_line.kit = kits.id join part on part.id = kit_line.part
     group by kit_line.kit
 )
-select coalesce(jsonb_agg(jsonb_build_object('subject', kits.id, 'payload', jsonb_strip_nulls(jsonb_build_object(
-           'code', scan_code('K', kits.id), 'order', job_order.number, 'window', job_window.name,
+select coalesce(json_agg(json_build_object('subject', kits.id, 'payload', json_strip_nulls(json_build_object(
+           'code', spelled_code('K', kits.id, coalesce(issue.asked, 0)), 'order', job_order.number, 'window', job_window.name,
            'room', nullif(job_window.room, ''), 'system', job_window.system, 'finish', job_window.finish,
            'corded', job_window.corded, 'cautions', (
-               select jsonb_agg(advice -> 'message' order by rank)
+               select json_agg(advice -> 'message' order by rank)
                from jsonb_array_elements(job_window.takeoff -> 'advice') as list (advice),
                     array_position(array['drill-near-service', 'cord-in-reach', 'two-people', 'plugs-may-not-suit'],
                                    advice ->> 'code') as rank
@@ -30,3 +30,4 @@ select coalesce(jsonb_agg(jsonb_build_object('subject', kits.id, 'payload', json
            order by kits.sequence, kits.id), '[]')
 from kits join kit on kit.id = kits.id join job_window on job_window.id = kit.job_window
 join job_order on job_order.id = job_window.job_order left join lines on lines.kit = kits.id
+left join label_issue issue on issue.letter = 'K' and issue.subject = kits.id
