@@ -6,6 +6,7 @@
 #include "cutting/enumerate.h"
 #include "cutting/finish.h"
 #include "cutting/primal.h"
+#include "cutting/small.h"
 
 #include <stdlib.h>
 
@@ -62,6 +63,19 @@ static bool relax_root(struct engine *engine, struct relaxed *root, struct scope
     return fine;
 }
 
+static int64_t search_small(struct engine *engine, const struct choice_list *list) {
+    struct columns columns;
+    struct small_bounds bounds;
+    if (!small_enough(engine->model, list->count) || !columns_from(engine, list, &columns))
+        return finish_search(engine, list);
+    struct cutting_certificate *certificate = engine->certificate;
+    engine->certificate = NULL; /* the list is not all */
+    small_search(engine, &columns, &bounds);
+    engine->certificate = certificate;
+    columns_free(&columns);
+    return bounds.bound;
+}
+
 /* When the patterns that a better plan could use are few, `most`, they are searched as a program of their own. False
  * when they are more. */
 static bool search_listed(struct engine *engine, struct scope *scope, const struct relaxed *root, size_t most,
@@ -73,7 +87,7 @@ static bool search_listed(struct engine *engine, struct scope *scope, const stru
     all = all && watch_room(engine->watch, pool_bytes(&engine->pool) + list.count * PROGRAM_BYTES +
                                                types * types * sizeof(double));
     if (all)
-        raise_bound(engine, finish_search(engine, &list), CUTTING_PROOF_SEARCH, finding);
+        raise_bound(engine, search_small(engine, &list), CUTTING_PROOF_SEARCH, finding);
     free(list.patterns);
     return all;
 }
@@ -102,19 +116,25 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
     relaxed_free(&root);
 }
 
-bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding,
-                   struct fault *fault) {
+static struct engine engine_of(const struct model *model, struct watch *watch, struct finding *finding) {
+    bool whole = finding->layout.unmet == 0;
     struct engine engine = {.model = model,
                             .watch = watch,
                             .best = finding->layout,
-                            .has_best = finding->layout.unmet == 0,
-                            .target = finding->layout.unmet == 0 ? finding->layout.cost : INT64_MAX,
+                            .has_best = whole,
+                            .target = whole ? finding->layout.cost : INT64_MAX,
                             .bound = finding->bound,
                             .step = bound_step(model),
                             .certificate = &finding->certificate};
+    pool_make(model, &engine.pool);
+    return engine;
+}
+
+bool exact_improve(const struct model *model, struct watch *watch, struct finding *finding,
+                   struct fault *fault) {
+    struct engine engine = engine_of(model, watch, finding);
     struct scope scope;
     int64_t places = model->problem->remainder.places;
-    pool_make(model, &engine.pool);
     bool fine =
         scope_make(model, NULL, NULL, places == CUTTING_UNLIMITED ? INT64_MAX : places, NULL, 0, &scope);
     if (fine)
@@ -124,4 +144,17 @@ bool exact_improve(const struct model *model, struct watch *watch, struct findin
     scope_free(&scope);
     pool_free(&engine.pool);
     return (fine && !engine.no_memory) || fault_memory(fault);
+}
+
+bool exact_small(const struct model *model, const struct columns *columns, struct watch *watch,
+                 struct finding *finding, struct fault *fault) {
+    struct engine engine = engine_of(model, watch, finding);
+    struct small_bounds bounds;
+    small_search(&engine, columns, &bounds);
+    raise_bound(&engine, bounds.root, CUTTING_PROOF_PRICES, finding);
+    raise_bound(&engine, bounds.bound, CUTTING_PROOF_SEARCH, finding);
+    finding->layout = engine.best;
+    finding->bound = engine.bound;
+    pool_free(&engine.pool);
+    return !engine.no_memory || fault_memory(fault);
 }

@@ -4,8 +4,11 @@
 #include "cutting/bound.h"
 #include "cutting/construct.h"
 #include "cutting/exact.h"
+#include "cutting/small.h"
 
 #include <stdlib.h>
+
+enum { PATTERNS_FEW = 4000 };
 
 void finding_free(struct finding *finding) {
     layout_free(&finding->layout);
@@ -45,22 +48,45 @@ bool search_quick(const struct model *model, int64_t passes, struct watch *watch
     return fine && construct_learning(model, passes, target, watch, best);
 }
 
-bool search_best(const struct model *model, struct watch *watch, struct finding *finding,
-                 struct fault *fault) {
-    *finding = (struct finding){.proof = CUTTING_PROOF_MATERIAL};
-    int64_t step = bound_step(model);
-    finding->bound = bound_round_up(bound_material(model), step);
+/* Whether all patterns are so few that they are best looked at together. */
+static bool few_patterns(const struct model *model, struct columns *columns, bool *no_memory) {
+    return small_enough(model, 0) && columns_all(model, PATTERNS_FEW, PATTERNS_FEW, columns, no_memory) &&
+           small_enough(model, columns->count);
+}
+
+static bool done(const struct finding *finding, struct watch *watch) {
+    return (finding->layout.unmet == 0 && finding->layout.cost <= finding->bound) || watch_over(watch, 0);
+}
+
+static bool improve(const struct model *model, struct watch *watch, struct finding *finding,
+                    struct fault *fault) {
+    struct columns columns = {0};
+    bool no_memory = false;
+    if (finding->layout.unmet == 0 && few_patterns(model, &columns, &no_memory)) {
+        bool fine = exact_small(model, &columns, watch, finding, fault);
+        columns_free(&columns);
+        if (!fine || done(finding, watch))
+            return fine;
+    }
     /* Many types or classes make a pass dear, and the relaxation better worth the time. */
     int64_t passes = 30000 / (int64_t)(model->type_count * (model->stock_count + 4) + 1);
     passes = passes > 10 ? 10 : passes < 1 ? 1 : passes;
-    if (!search_quick(model, passes, watch, &finding->layout)) {
+    if (no_memory || !construct_learning(model, passes, finding->bound, watch, &finding->layout))
+        return fault_memory(fault);
+    watch_tell(watch, "heuristics", finding->layout.cost, finding->bound, finding->layout.unmet == 0);
+    return done(finding, watch) || exact_improve(model, watch, finding, fault);
+}
+
+bool search_best(const struct model *model, struct watch *watch, struct finding *finding,
+                 struct fault *fault) {
+    *finding = (struct finding){.proof = CUTTING_PROOF_MATERIAL};
+    finding->bound = bound_round_up(bound_material(model), bound_step(model));
+    if (!search_quick(model, 0, watch, &finding->layout)) {
         finding_free(finding);
         return fault_memory(fault);
     }
     watch_tell(watch, "heuristics", finding->layout.cost, finding->bound, finding->layout.unmet == 0);
-    bool proven = finding->layout.unmet == 0 && finding->layout.cost <= finding->bound;
-    if (proven || model->type_count == 0 || watch_over(watch, 0) ||
-        exact_improve(model, watch, finding, fault))
+    if (done(finding, watch) || model->type_count == 0 || improve(model, watch, finding, fault))
         return true;
     finding_free(finding);
     return false;
