@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/fill.h"
 
-#include <string.h>
+#include <stdlib.h>
 
 static int64_t fits(const struct residue *residue, int32_t type, int64_t width, int64_t room) {
     int64_t most = room / width;
@@ -50,60 +50,77 @@ void fill_longest(const struct model *model, struct residue *residue, int32_t st
 struct walk {
     const struct model *model;
     struct residue *residue;
-    const double *price;  /* NULL: width is the price */
-    const int32_t *order; /* NULL: as they stand */
     int32_t stock;
     int64_t capacity, steps, passed;
     struct fill now, best;
     double now_price, best_price;
 };
 
+/* A type that may be placed, in falling order of price per width. */
+struct item {
+    double price, ratio;
+    int64_t width, most, narrowest; /* the last: of this one and those after it */
+    int32_t type;
+};
+
 /* A pattern's parts live in one array: the best in its first half, the current in the second. */
 static void keep_best(struct walk *walk) {
-    memcpy(walk->best.parts, walk->now.parts, walk->now.part_count * sizeof *walk->now.parts);
+    for (size_t i = 0; i < walk->now.part_count; i++)
+        walk->best.parts[i] = walk->now.parts[i];
     walk->best.part_count = walk->now.part_count;
     walk->best.width = walk->now.width;
     walk->best_price = walk->now_price;
 }
 
-static double price_of(const struct walk *walk, int32_t type) {
-    return walk->price ? walk->price[type] : (double)walk->model->types[type].width;
+/* Types passed over count a little, or a search among thousands of them would never end. */
+static void pass_over(struct walk *walk) {
+    if ((++walk->passed & 15) == 0)
+        walk->steps--;
 }
 
-/* Types are in falling order of price per width, so the next one's ratio bounds all that follows. */
-static bool can_beat(const struct walk *walk, size_t at) {
-    int32_t type = walk->order ? walk->order[at] : (int32_t)at;
-    int64_t room = walk->capacity - walk->now.width;
-    double ratio = price_of(walk, type) / (double)walk->model->types[type].width;
-    return walk->now_price + ratio * (double)room > walk->best_price + 1e-9;
-}
-
-static void walk_on(struct walk *walk, size_t at) {
-    if (walk->now_price > walk->best_price)
+/* Width is what counts: the narrower the room left, the fewer types are looked at. */
+static void walk_by_width(struct walk *walk, int32_t at) {
+    const struct model *model = walk->model;
+    if (walk->now.width > walk->best.width)
         keep_best(walk);
-    for (; at < walk->model->type_count && walk->steps > 0; at++) {
-        if (walk->order == NULL) {
-            at = (size_t)first_that_fits(walk->model, walk->residue, (int32_t)at,
-                                         walk->capacity - walk->now.width);
-            if (at >= walk->model->type_count)
-                return;
-        }
-        /* Types passed over count a little, or a search among thousands of them would never end. */
-        if ((++walk->passed & 15) == 0)
-            walk->steps--;
-        int32_t type = walk->order ? walk->order[at] : (int32_t)at;
-        int64_t width = walk->model->types[type].width;
-        int64_t most = fits(walk->residue, type, width, walk->capacity - walk->now.width);
-        if (most <= 0 || !model_allows(walk->model, type, walk->stock))
+    for (; walk->steps > 0; at++) {
+        int64_t room = walk->capacity - walk->now.width;
+        at = first_that_fits(model, walk->residue, at, room);
+        if (at >= (int32_t)model->type_count)
+            return;
+        pass_over(walk);
+        int64_t most = fits(walk->residue, at, model->types[at].width, room);
+        if (!model_allows(model, at, walk->stock))
             continue;
-        if (!can_beat(walk, at))
+        if (walk->capacity <= walk->best.width)
             return;
         for (int64_t count = most; count > 0 && walk->steps > 0; count--) {
             walk->steps--;
+            fill_push(model, &walk->now, at, count);
+            walk_by_width(walk, at + 1);
+            fill_pop(model, &walk->now);
+        }
+    }
+}
+
+/* The next item's ratio bounds all that follows. */
+static void walk_by_price(struct walk *walk, const struct item *item) {
+    if (walk->now_price > walk->best_price)
+        keep_best(walk);
+    int64_t room = walk->capacity - walk->now.width;
+    for (; item->narrowest <= room && walk->steps > 0; item++) {
+        pass_over(walk);
+        if (item->width > room)
+            continue;
+        if (walk->now_price + item->ratio * (double)room <= walk->best_price + 1e-9)
+            return;
+        int64_t most = item->most * item->width <= room ? item->most : room / item->width;
+        for (int64_t count = most; count > 0 && walk->steps > 0; count--) {
+            walk->steps--;
             double before = walk->now_price;
-            fill_push(walk->model, &walk->now, type, count);
-            walk->now_price += price_of(walk, type) * (double)count;
-            walk_on(walk, at + 1);
+            fill_push(walk->model, &walk->now, item->type, count);
+            walk->now_price += item->price * (double)count;
+            walk_by_price(walk, item + 1);
             fill_pop(walk->model, &walk->now);
             walk->now_price = before;
         }
@@ -132,8 +149,7 @@ void fill_least_slack(const struct model *model, struct residue *residue, int32_
         int64_t most = fits(residue, (int32_t)first, model->types[first].width, walk.capacity);
         for (int64_t count = most; count > 0 && walk.steps > 0; count--) {
             fill_push(model, &walk.now, (int32_t)first, count);
-            walk.now_price = (double)walk.now.width;
-            walk_on(&walk, first + 1);
+            walk_by_width(&walk, (int32_t)first + 1);
             fill_pop(model, &walk.now);
         }
     }
@@ -141,17 +157,43 @@ void fill_least_slack(const struct model *model, struct residue *residue, int32_
     fill->width = walk.best.width;
 }
 
+/* Those that are wanted and fit, and one at the end that nothing fits. */
+static void list_items(const struct walk *walk, const double *price, const int32_t *order,
+                       struct item *items) {
+    const struct model *model = walk->model;
+    size_t count = 0;
+    for (size_t i = 0; i < model->type_count; i++) {
+        int32_t type = order[i];
+        int64_t width = model->types[type].width, demand = walk->residue->demand[type];
+        if (demand == 0 || width > walk->capacity || !model_allows(model, type, walk->stock))
+            continue;
+        int64_t most = walk->capacity / width;
+        items[count++] = (struct item){.price = price[type],
+                                       .ratio = price[type] / (double)width,
+                                       .width = width,
+                                       .most = demand < most ? demand : most,
+                                       .type = type};
+    }
+    items[count].narrowest = INT64_MAX;
+    while (count-- > 0)
+        items[count].narrowest =
+            items[count].width < items[count + 1].narrowest ? items[count].width : items[count + 1].narrowest;
+}
+
 void fill_dearest(const struct model *model, struct residue *residue, int32_t stock, const double *price,
                   const int32_t *order, int64_t steps, struct fill *fill) {
     struct walk walk = {.model = model,
                         .residue = residue,
-                        .price = price,
-                        .order = order,
                         .stock = stock,
                         .capacity = model->stocks[stock].capacity,
                         .steps = steps};
+    struct item *items = malloc((model->type_count + 1) * sizeof *items);
     walk_to(&walk, fill);
-    walk_on(&walk, 0);
+    if (items != NULL) { /* else it stays empty, and whoever asked for it runs out of memory as well */
+        list_items(&walk, price, order, items);
+        walk_by_price(&walk, items);
+    }
+    free(items);
     fill->part_count = walk.best.part_count;
     fill->width = walk.best.width;
 }
