@@ -2,6 +2,7 @@
 #include "cutting/columns.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* On average; with more of them the columns are not small ones. */
 enum { PARTS_A_COLUMN = 32 };
@@ -14,6 +15,7 @@ struct building {
     int64_t fill, capacity; /* the largest of any class */
     size_t most;
     int64_t steps;
+    bool batches; /* some type may come from some classes only */
     bool no_memory;
 };
 
@@ -92,7 +94,7 @@ static bool add_ways(struct building *building, int32_t stock, int64_t worth) {
 static bool holds(const struct building *building, int32_t stock) {
     const struct model *model = building->columns->model;
     bool all = building->fill <= model->stocks[stock].capacity;
-    for (size_t i = 0; all && i < building->part_count; i++)
+    for (size_t i = 0; all && building->batches && i < building->part_count; i++)
         all = model_allows(model, building->parts[i].type, stock);
     return all;
 }
@@ -160,6 +162,8 @@ bool columns_all(const struct model *model, size_t most, int64_t steps, struct c
     for (size_t i = 0; i < model->stock_count; i++)
         if (model->stocks[i].capacity > building.capacity)
             building.capacity = model->stocks[i].capacity;
+    for (size_t i = 0; i < model->type_count; i++)
+        building.batches = building.batches || model->types[i].batch >= 0;
     building.parts = malloc((model->type_count + 1) * sizeof *building.parts);
     building.no_memory = building.parts == NULL;
     bool fine = building.parts != NULL && extend(&building, 0);
@@ -180,6 +184,32 @@ bool columns_from(const struct engine *engine, const struct choice_list *list, s
     if (!fine)
         columns_free(columns);
     return fine;
+}
+
+bool columns_keep(const struct columns *all, const uint32_t *kept, size_t count, struct columns *columns) {
+    size_t entries = 0;
+    for (size_t j = 0; j < count; j++)
+        entries += all->list[kept[j]].end - all->list[kept[j]].first;
+    *columns = *all;
+    columns->list = malloc((count + 1) * sizeof *columns->list);
+    columns->rows = malloc((entries + 1) * sizeof *columns->rows);
+    columns->count = columns->room = count;
+    columns->entries = columns->entry_room = entries;
+    if (columns->list == NULL || columns->rows == NULL) {
+        columns_free(columns);
+        return false;
+    }
+    uint32_t at = 0;
+    for (size_t j = 0; j < count; j++) {
+        const struct column *from = &all->list[kept[j]];
+        uint32_t length = from->end - from->first;
+        memcpy(columns->rows + at, all->rows + from->first, length * sizeof *columns->rows);
+        columns->list[j] = *from;
+        columns->list[j].first = at;
+        at += length;
+        columns->list[j].end = at;
+    }
+    return true;
 }
 
 void columns_free(struct columns *columns) {

@@ -34,6 +34,8 @@ bool columns_all(const struct model *model, size_t most, int64_t steps, struct c
                  bool *no_memory);
 /* Those of a list. False for want of memory, rows or entries, with nothing to free. */
 bool columns_from(const struct engine *engine, const struct choice_list *list, struct columns *columns);
+/* Some of them again: kept[0 .. count). False for want of memory, with nothing to free. */
+bool columns_keep(const struct columns *all, const uint32_t *kept, size_t count, struct columns *columns);
 void columns_free(struct columns *columns);
 size_t columns_bytes(const struct columns *columns);
 

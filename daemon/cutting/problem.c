@@ -44,6 +44,10 @@ int64_t cutting_worth(const struct cutting_remainder *remainder, struct cutting_
                       ell_length length) {
     if (length < remainder->usable || rate.length == 0)
         return 0;
+    int64_t above, below; /* quicker than 128 bits, and asked often */
+    if (!__builtin_mul_overflow(remainder->percent * length, rate.value, &above) &&
+        !__builtin_mul_overflow(rate.length, (int64_t)100, &below))
+        return above / below;
     return (int64_t)((__int128)remainder->percent * length * rate.value / ((__int128)100 * rate.length));
 }
 

@@ -64,6 +64,18 @@ static void begin(struct simplex *simplex) {
     simplex->numbers[1] = 1;
 }
 
+static void list_holders(struct simplex *simplex) {
+    const struct columns *columns = simplex->columns;
+    uint32_t *from = simplex->holds_from + 1;
+    for (size_t i = 0; i < columns->entries; i++)
+        from[columns->rows[i] + 1]++;
+    for (size_t i = 0; i < simplex->rows; i++)
+        from[i + 1] += from[i];
+    for (size_t j = 0; j < columns->count; j++)
+        for (uint32_t i = columns->list[j].first; i < columns->list[j].end; i++)
+            simplex->holds[from[columns->rows[i]]++] = (uint32_t)j;
+}
+
 bool simplex_make(const struct columns *columns, const int64_t *row_least, const int64_t *row_most,
                   struct simplex *simplex) {
     size_t rows = columns->row_count, count = columns->count + rows;
@@ -75,10 +87,14 @@ bool simplex_make(const struct columns *columns, const int64_t *row_least, const
     simplex->ratio = malloc((count + 1) * sizeof *simplex->ratio);
     simplex->column = malloc((rows + 1) * sizeof *simplex->column);
     simplex->passed = malloc((count + rows + 1) * sizeof *simplex->passed);
-    if (!simplex->state || !simplex->cost || !simplex->row || !simplex->ratio || !simplex->column ||
+    simplex->entry = malloc((rows + 1) * sizeof *simplex->entry);
+    simplex->holds_from = calloc(rows + 2, sizeof *simplex->holds_from);
+    simplex->holds = malloc((columns->entries + 1) * sizeof *simplex->holds);
+    if (!simplex->entry || !simplex->holds_from || !simplex->holds || !simplex->state || !simplex->cost || !simplex->row || !simplex->ratio || !simplex->column ||
         !simplex->passed)
         return false;
     lay_out(simplex);
+    list_holders(simplex);
     for (size_t j = 0; j < columns->count; j++) {
         simplex->cost[j] = (double)columns->list[j].cost;
         simplex->scale = fmax(simplex->scale, fabs(simplex->cost[j]));
@@ -94,6 +110,41 @@ bool simplex_make(const struct columns *columns, const int64_t *row_least, const
     return true;
 }
 
+/* The variable of a column there, here; `here` has room for all of theirs. */
+static void turn_round(const struct simplex *simplex, const struct simplex *from, const uint32_t *kept,
+                       int32_t *here) {
+    size_t columns = simplex->columns->count, theirs = from->columns->count;
+    memset(here, 0xFF, theirs * sizeof *here);
+    for (size_t j = 0; j < columns; j++)
+        here[kept[j]] = (int32_t)j;
+    for (size_t i = 0; i < simplex->rows; i++)
+        here[theirs + i] = (int32_t)(columns + i);
+}
+
+bool simplex_follow(struct simplex *simplex, const struct simplex *from, const uint32_t *kept) {
+    int32_t *here = malloc(from->count * sizeof *here);
+    if (here == NULL)
+        return false;
+    turn_round(simplex, from, kept, here);
+    bool fine = true;
+    simplex->numbers[0] = 0;
+    for (size_t j = 0; j < simplex->count; j++) {
+        simplex->place[j] = -1;
+        simplex->at[j] = -1;
+    }
+    for (size_t i = 0; fine && i < simplex->rows; i++) {
+        simplex->basis[i] = here[from->basis[i]];
+        fine = simplex->basis[i] >= 0;
+        if (fine)
+            simplex->place[simplex->basis[i]] = (int32_t)i;
+    }
+    for (size_t j = 0; fine && j < simplex->count; j++)
+        if (simplex->place[j] < 0 && simplex->least[j] < simplex->most[j])
+            simplex_activate(simplex, (int32_t)j);
+    free(here);
+    return fine && simplex_renew(simplex);
+}
+
 void simplex_free(struct simplex *simplex) {
     free(simplex->state);
     free(simplex->cost);
@@ -101,6 +152,9 @@ void simplex_free(struct simplex *simplex) {
     free(simplex->ratio);
     free(simplex->column);
     free(simplex->passed);
+    free(simplex->entry);
+    free(simplex->holds_from);
+    free(simplex->holds);
     *simplex = (struct simplex){0};
 }
 

@@ -26,6 +26,8 @@ struct simplex {
     double *cost;       /* of the columns */
     double scale;       /* the dearest: tolerances go by it */
     size_t pivots;      /* in all */
+    /* Which columns a row is in, once for each unit: holds[holds_from[i] .. holds_from[i + 1]). */
+    uint32_t *holds_from, *holds;
     double slope;       /* after SIMPLEX_EMPTY: what the cost gains for each unit of the ray */
     /* The state, one block. */
     char *state;
@@ -44,7 +46,7 @@ struct simplex {
     int32_t *numbers; /* [0]: how many are active; [1]: something moved; [2]: pivots since the inverse was made */
     /* Scratch. */
     double *row, *column, *ratio;
-    int32_t *passed;
+    int32_t *passed, *entry;
 };
 
 /* Rows have exactly `row_least` to `row_most` of what their columns take. False for want of memory; the caller frees by
@@ -52,6 +54,10 @@ struct simplex {
 bool simplex_make(const struct columns *columns, const int64_t *row_least, const int64_t *row_most,
                   struct simplex *simplex) MUST_CHECK;
 void simplex_free(struct simplex *simplex);
+
+/* Begins from another program's basis: `from` has these columns and more, kept[j] is the number there of column j. Those not
+ * kept must not be in its basis. False when the basis will not do: the caller then begins anew. */
+bool simplex_follow(struct simplex *simplex, const struct simplex *from, const uint32_t *kept) MUST_CHECK;
 
 /* Limits of a column, or of row i as variable columns->count + i. */
 void simplex_limit(struct simplex *simplex, size_t variable, double least, double most);

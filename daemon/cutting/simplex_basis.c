@@ -5,6 +5,8 @@
 #include <string.h>
 
 #define PIVOT_LEAST 1e-8
+#define NOTHING 1e-14 /* an entry of the inverse that should be none */
+#define NORM_LEAST 1e-6
 
 double simplex_reduced(const struct simplex *simplex, size_t variable) {
     const struct columns *columns = simplex->columns;
@@ -50,35 +52,41 @@ void simplex_transform(struct simplex *simplex, size_t variable) {
             simplex->column[i] = simplex->inverse[i * rows + variable - columns->count];
         return;
     }
-    uint32_t first = columns->list[variable].first, end = columns->list[variable].end;
+    const uint16_t *first = columns->rows + columns->list[variable].first,
+                   *end = columns->rows + columns->list[variable].end;
     for (size_t i = 0; i < rows; i++) {
         const double *inverse = simplex->inverse + i * rows;
         double sum = 0;
-        for (uint32_t k = first; k < end; k++)
-            sum += inverse[columns->rows[k]];
+        for (const uint16_t *at = first; at < end; at++)
+            sum += inverse[*at];
         simplex->column[i] = sum;
     }
 }
 
 void simplex_exchange(struct simplex *simplex, size_t row) {
-    size_t rows = simplex->rows;
+    size_t rows = simplex->rows, entries = 0;
     double *pivot_row = simplex->inverse + row * rows, by = 1 / simplex->column[row], sum = 0;
+    int32_t *entry = simplex->entry; /* where the row is not nothing */
     for (size_t k = 0; k < rows; k++) {
+        if (pivot_row[k] == 0)
+            continue;
         pivot_row[k] *= by;
         sum += pivot_row[k] * pivot_row[k];
+        entry[entries++] = (int32_t)k;
     }
     simplex->norm[row] = sum;
     for (size_t i = 0; i < rows; i++) {
         double factor = simplex->column[i];
-        if (i == row || fabs(factor) < 1e-14)
+        if (i == row || fabs(factor) < NOTHING)
             continue;
-        double *inverse = simplex->inverse + i * rows;
-        sum = 0;
-        for (size_t k = 0; k < rows; k++) {
-            inverse[k] -= factor * pivot_row[k];
-            sum += inverse[k] * inverse[k];
+        double *inverse = simplex->inverse + i * rows, more = 0;
+        for (size_t n = 0; n < entries; n++) {
+            double before = inverse[entry[n]], now = before - factor * pivot_row[entry[n]];
+            now = fabs(now) < NOTHING ? 0 : now;
+            more += (now - before) * (now + before);
+            inverse[entry[n]] = now;
         }
-        simplex->norm[i] = sum;
+        simplex->norm[i] = fmax(simplex->norm[i] + more, NORM_LEAST);
     }
 }
 

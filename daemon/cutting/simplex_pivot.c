@@ -34,19 +34,43 @@ static bool leave(const struct simplex *simplex, struct step *step) {
     return best > 0;
 }
 
+/* The row of the inverse times the columns: over its entries where they are few, else column by column. */
+static bool by_rows(struct simplex *simplex, const double *inverse) {
+    const struct columns *columns = simplex->columns;
+    size_t entries = 0;
+    for (size_t i = 0; i < simplex->rows; i++)
+        entries += inverse[i] != 0 ? simplex->holds_from[i + 1] - simplex->holds_from[i] : 0;
+    if (entries * 3 > columns->entries * 2)
+        return false;
+    memset(simplex->ratio, 0, columns->count * sizeof *simplex->ratio);
+    for (size_t i = 0; i < simplex->rows; i++) {
+        double value = inverse[i];
+        const uint32_t *end = simplex->holds + simplex->holds_from[i + 1];
+        for (const uint32_t *at = simplex->holds + simplex->holds_from[i]; value != 0 && at < end; at++)
+            simplex->ratio[*at] += value;
+    }
+    return true;
+}
+
 /* The row of the active variables, and those that come to nothing on the way into simplex->passed. */
 static int32_t candidates(struct simplex *simplex, const struct step *step) {
     const struct columns *columns = simplex->columns;
     const double *inverse = simplex->inverse + step->row * simplex->rows;
-    int32_t count = 0;
-    for (int32_t n = 0; n < simplex->numbers[0]; n++) {
+    const uint16_t *rows = columns->rows;
+    int32_t count = 0, active = simplex->numbers[0];
+    bool have = by_rows(simplex, inverse);
+    for (int32_t n = 0; n < active; n++) {
         int32_t j = simplex->active[n];
         double sum = 0;
-        if ((size_t)j < columns->count)
-            for (uint32_t i = columns->list[j].first; i < columns->list[j].end; i++)
-                sum += inverse[columns->rows[i]];
-        else
+        if ((size_t)j >= columns->count) {
             sum = inverse[(size_t)j - columns->count];
+        } else if (have) {
+            sum = simplex->ratio[j];
+        } else {
+            const uint16_t *end = rows + columns->list[j].end;
+            for (const uint16_t *at = rows + columns->list[j].first; at < end; at++)
+                sum += inverse[*at];
+        }
         sum *= step->sign;
         simplex->row[n] = sum;
         if (simplex->place[j] == -1 ? sum > ENTRY_LEAST : sum < -ENTRY_LEAST)
@@ -58,17 +82,16 @@ static int32_t candidates(struct simplex *simplex, const struct step *step) {
 /* Of the candidates from `from` on, the one that comes to nothing first, the largest entry among nearly equals. */
 static int32_t next_candidate(const struct simplex *simplex, int32_t from, int32_t count) {
     double furthest = HUGE_VAL, slack = simplex->scale * 1e-9, largest = 0;
+    const int32_t *passed = simplex->passed, *active = simplex->active;
     int32_t best = from;
     for (int32_t i = from; i < count; i++) {
-        int32_t n = simplex->passed[i];
-        double ratio = (fabs(simplex->reduced[simplex->active[n]]) + slack) / fabs(simplex->row[n]);
-        if (ratio < furthest)
-            furthest = ratio;
+        double size = fabs(simplex->row[passed[i]]), reduced = fabs(simplex->reduced[active[passed[i]]]);
+        if (reduced + slack < furthest * size)
+            furthest = (reduced + slack) / size;
     }
     for (int32_t i = from; i < count; i++) {
-        int32_t n = simplex->passed[i];
-        double size = fabs(simplex->row[n]);
-        if (size > largest && fabs(simplex->reduced[simplex->active[n]]) <= furthest * size) {
+        double size = fabs(simplex->row[passed[i]]);
+        if (size > largest && fabs(simplex->reduced[active[passed[i]]]) <= furthest * size) {
             largest = size;
             best = i;
         }

@@ -7,6 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Of the gap between the root's bound and the best plan: what is searched first, and how much more each time. */
+#define FIRST_SHARE 0.1
+#define NEXT_SHARE 3
+
 enum { ROWS_MOST = 160, COLUMNS_MOST = 30000, PIECES_MOST = 5000, PIVOTS = 2000 };
 
 bool small_enough(const struct model *model, size_t columns) {
@@ -64,7 +68,7 @@ static void set_rows(struct tree *tree) {
 static bool tree_make(struct engine *engine, const struct columns *columns, struct tree *tree) {
     size_t types = columns->types, stocks = columns->model->stock_count;
     size_t count = (columns->count > stocks ? columns->count : stocks) + 1;
-    *tree = (struct tree){.engine = engine, .columns = columns, .unresolved = INT64_MAX};
+    *tree = (struct tree){.engine = engine, .columns = columns, .target = engine->target, .unresolved = INT64_MAX};
     tree->row_least = calloc(columns->row_count + 1, sizeof *tree->row_least);
     tree->row_most = calloc(columns->row_count + 1, sizeof *tree->row_most);
     tree->price = calloc(columns->row_count + 1, sizeof *tree->price);
@@ -186,7 +190,7 @@ static void go_to(struct tree *tree, const struct branch_node *node) {
     }
     while (common < tree->depth && common < node->depth && same(&tree->path[common], &node->branches[common]))
         common++;
-    if (tree->engine->target < tree->narrowed)
+    if (tree->target < tree->narrowed)
         common = 0;
     if (common < tree->depth)
         tree_undo(tree, tree->marks[common]);
@@ -201,7 +205,7 @@ static void go_to(struct tree *tree, const struct branch_node *node) {
 }
 
 static bool hopeless(const struct tree *tree, int64_t bound) {
-    return bound >= tree->engine->target;
+    return bound >= tree->target;
 }
 
 /* Offers the solution where it is whole. What it covers is counted again. */
@@ -229,6 +233,8 @@ static bool offer(struct tree *tree) {
             return false;
     tree->layout.unmet = 0;
     engine_offer(tree->engine, &tree->layout);
+    if (tree->engine->target < tree->target)
+        tree->target = tree->engine->target;
     return true;
 }
 
@@ -240,8 +246,8 @@ static bool count_work(struct tree *tree, size_t pivots) {
 /* Solves where it stands. True when nothing below the target is there: proven. `bound`: what was. */
 static bool settle(struct tree *tree, int64_t *bound, enum simplex_end *end) {
     struct simplex *simplex = &tree->simplex;
-    const struct engine *engine = tree->engine;
-    double cut = (double)(engine->target - engine->step) + 1e-6 * (double)engine->step;
+    int64_t step = tree->engine->step;
+    double cut = (double)(tree->target - step) + 1e-6 * (double)step;
     for (int round = 0; round < 2; round++) {
         size_t before = simplex->pivots;
         *end = simplex_solve(simplex, round == 0 ? cut : HUGE_VAL, PIVOTS);
@@ -258,19 +264,13 @@ static bool settle(struct tree *tree, int64_t *bound, enum simplex_end *end) {
     return false;
 }
 
-static void visit(struct tree *tree, const struct branch_node *node, struct small_bounds *bounds) {
+static void visit(struct tree *tree, const struct branch_node *node) {
     struct engine *engine = tree->engine;
     struct branch branch, other;
     enum simplex_end end;
     int64_t bound = node->bound;
     go_to(tree, node);
-    bool closed = settle(tree, &bound, &end);
-    if (node->depth == 0 && end != SIMPLEX_EMPTY) {
-        if (engine->certificate != NULL)
-            bounds->root = tree_certify(tree, engine->certificate);
-        tree_prove(tree, 0); /* what the certificate has overwritten */
-    }
-    if (closed || engine->no_memory)
+    if (settle(tree, &bound, &end) || engine->no_memory)
         return;
     if (end == SIMPLEX_BEST) {
         tree_rule_out(tree);
@@ -287,26 +287,91 @@ static void visit(struct tree *tree, const struct branch_node *node, struct smal
         tree->unresolved = bound;
 }
 
-void small_search(struct engine *engine, const struct columns *columns, struct small_bounds *bounds) {
-    struct tree tree;
-    *bounds = (struct small_bounds){INT64_MIN, INT64_MIN};
-    if (!tree_make(engine, columns, &tree)) {
-        engine->no_memory = true;
-        tree_free(&tree);
-        return;
-    }
-    push(&tree, NULL, engine->bound);
-    while (tree.top != NULL && !engine->no_memory && !watch_over(engine->watch, 1)) {
-        struct branch_node *node = take_next(&tree);
-        tree.deeper = false;
-        if (!hopeless(&tree, node->bound))
-            visit(&tree, node, bounds);
+/* Everything below the tree's target. Returns the bound that holds then. */
+static int64_t search(struct tree *tree, int64_t root) {
+    const struct engine *engine = tree->engine;
+    push(tree, NULL, root);
+    while (tree->top != NULL && !engine->no_memory && !watch_over(engine->watch, 1)) {
+        struct branch_node *node = take_next(tree);
+        tree->deeper = false;
+        if (!hopeless(tree, node->bound))
+            visit(tree, node);
         node_free(node);
     }
-    int64_t bound = tree.unresolved;
-    for (const struct branch_node *node = tree.top; node != NULL; node = node->below)
+    int64_t bound = tree->unresolved;
+    for (const struct branch_node *node = tree->top; node != NULL; node = node->below)
         if (node->bound < bound)
             bound = node->bound;
-    bounds->bound = bound < engine->target ? bound : engine->target;
+    return bound < tree->target ? bound : tree->target;
+}
+
+/* The columns that a plan below `target` can use, by what the root's proof says of each. Returns their number. */
+static size_t keep_columns(const struct tree *root, int64_t target, uint32_t *kept) {
+    __int128 room = (__int128)(target - root->engine->step) * (int64_t)root->scale - root->sum;
+    size_t count = 0;
+    for (size_t j = 0; j < root->columns->count; j++)
+        if (root->reduced[j] <= room)
+            kept[count++] = (uint32_t)j;
+    return count;
+}
+
+/* Searches for plans below `target`, over the columns that these can use. Returns the bound found. */
+static int64_t search_below(const struct tree *root, int64_t target, int64_t bound) {
+    struct engine *engine = root->engine;
+    struct columns columns = {0};
+    struct tree tree = {0};
+    uint32_t *kept = malloc((root->columns->count + 1) * sizeof *kept);
+    size_t count = kept != NULL ? keep_columns(root, target, kept) : 0;
+    bool fine = kept != NULL && columns_keep(root->columns, kept, count, &columns) &&
+                tree_make(engine, &columns, &tree);
+    if (fine && !simplex_follow(&tree.simplex, &root->simplex, kept)) {
+        simplex_free(&tree.simplex);
+        fine = simplex_make(&columns, tree.row_least, tree.row_most, &tree.simplex);
+    }
+    free(kept);
+    if (fine) {
+        tree.target = tree.narrowed = target;
+        bound = search(&tree, bound);
+    }
+    engine->no_memory = engine->no_memory || !fine;
     tree_free(&tree);
+    columns_free(&columns);
+    return bound;
+}
+
+/* The root as it is; then searches for plans a little dearer than its bound, then for dearer ones: most often one is found
+ * soon, and what costs more need not be looked at. */
+static void search_from(struct tree *root, struct small_bounds *bounds) {
+    struct engine *engine = root->engine;
+    enum simplex_end end;
+    int64_t bound = engine->bound;
+    bool closed = settle(root, &bound, &end);
+    if (end != SIMPLEX_EMPTY && engine->certificate != NULL) {
+        bounds->root = tree_certify(root, engine->certificate);
+        tree_prove(root, 0); /* what the certificate has overwritten */
+    }
+    bounds->bound = bound;
+    if (closed || end != SIMPLEX_BEST || (offer(root) && bound >= engine->target))
+        return;
+    for (double share = FIRST_SHARE; bound < engine->target && !engine->no_memory && !engine->watch->over;
+         share *= NEXT_SHARE) {
+        int64_t gap = engine->target - bounds->bound, step = engine->step;
+        int64_t more = (int64_t)((double)gap * share / (double)step + 1) * step;
+        int64_t target = more < gap && share < 1 ? bounds->bound + more : engine->target;
+        int64_t now = search_below(root, target, bound);
+        if (now <= bound && now < target)
+            break;
+        bound = now;
+    }
+    bounds->bound = bound;
+}
+
+void small_search(struct engine *engine, const struct columns *columns, struct small_bounds *bounds) {
+    struct tree root;
+    *bounds = (struct small_bounds){INT64_MIN, INT64_MIN};
+    if (tree_make(engine, columns, &root))
+        search_from(&root, bounds);
+    else
+        engine->no_memory = true;
+    tree_free(&root);
 }

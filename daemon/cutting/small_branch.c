@@ -175,7 +175,7 @@ static void gather_uses(const struct tree *tree, struct options *options) {
 static double attempt(struct tree *tree, const struct branch *branch) {
     struct simplex *simplex = &tree->simplex;
     size_t mark = tree->trail_count, before = simplex->pivots;
-    double cut = (double)(tree->engine->target - tree->engine->step);
+    double cut = (double)(tree->target - tree->engine->step);
     tree_apply(tree, branch);
     enum simplex_end end = simplex_solve(simplex, cut, TRIAL_PIVOTS);
     double cost = end == SIMPLEX_EMPTY || end == SIMPLEX_CUT ? HUGE_VAL : simplex_cost(simplex);

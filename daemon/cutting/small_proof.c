@@ -64,9 +64,8 @@ int64_t tree_prove(struct tree *tree, double times) {
 
 /* What the column may still be used for beyond its limit, by what is left between the sum and the target. */
 static void rule_out(struct tree *tree, const int64_t *reduced, __int128 sum, double scale) {
-    const struct engine *engine = tree->engine;
     const struct simplex *simplex = &tree->simplex;
-    __int128 room = (__int128)(engine->target - engine->step) * (int64_t)scale - sum;
+    __int128 room = (__int128)(tree->target - tree->engine->step) * (int64_t)scale - sum;
     if (room < 0 || room > INT64_MAX)
         return;
     int64_t left = (int64_t)room;
@@ -87,16 +86,16 @@ void tree_rule_out(struct tree *tree) {
         tree->root_sum = tree->sum;
         tree->root_scale = tree->scale;
         tree->rooted = true;
-        tree->narrowed = tree->engine->target;
+        tree->narrowed = tree->target;
     }
     rule_out(tree, tree->reduced, tree->sum, tree->scale);
 }
 
 void tree_narrow(struct tree *tree) {
-    if (!tree->rooted || tree->engine->target >= tree->narrowed)
+    if (!tree->rooted || tree->target >= tree->narrowed)
         return;
     rule_out(tree, tree->root_reduced, tree->root_sum, tree->root_scale);
-    tree->narrowed = tree->engine->target;
+    tree->narrowed = tree->target;
 }
 
 /* Rounded prices may make a bar of unlimited number worth a little more than it costs: its longest piece gives way. */

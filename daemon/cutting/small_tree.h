@@ -37,6 +37,7 @@ struct tree {
     struct engine *engine;
     const struct columns *columns;
     struct simplex simplex;
+    int64_t target; /* only plans that cost less are looked for: the engine's, or a lower one that is tried first */
     int64_t *row_least, *row_most; /* of the program itself */
     /* For each type the columns that hold it: holders[from[i] .. from[i + 1]). */
     uint32_t *from, *holders;
