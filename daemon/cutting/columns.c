@@ -15,7 +15,9 @@ struct building {
     int64_t fill, capacity; /* the largest of any class */
     size_t most;
     int64_t steps;
-    bool batches; /* some type may come from some classes only */
+    bool batches;   /* some type may come from some classes only */
+    int32_t *order; /* the classes, unlimited ones first */
+    size_t unlimited, order_count;
     bool no_memory;
 };
 
@@ -91,44 +93,43 @@ static bool add_ways(struct building *building, int32_t stock, int64_t worth) {
            columns->entries <= building->most * PARTS_A_COLUMN;
 }
 
-static bool holds(const struct building *building, int32_t stock) {
-    const struct model *model = building->columns->model;
-    bool all = building->fill <= model->stocks[stock].capacity;
+static bool allows(const struct building *building, int32_t stock) {
+    bool all = true;
     for (size_t i = 0; all && building->batches && i < building->part_count; i++)
-        all = model_allows(model, building->parts[i].type, stock);
+        all = model_allows(building->columns->model, building->parts[i].type, stock);
     return all;
 }
 
+/* Classes stand in falling order of capacity: from the first that is too small on, none holds the multiset. */
 static bool add_multiset(struct building *building) {
-    struct columns *columns = building->columns;
-    const struct model *model = columns->model;
-    int64_t least = INT64_MAX, least_worth = 0;
-    int32_t cheapest = -1, stocks = (int32_t)model->stock_count;
-    bool places = columns->place_row < columns->row_count;
-    for (int32_t i = 0; i < stocks; i++) {
+    const struct model *model = building->columns->model;
+    int64_t least = INT64_MAX, least_worth = 0, worth;
+    int32_t cheapest = -1;
+    bool places = building->columns->place_row < building->columns->row_count;
+    for (size_t n = 0; n < building->order_count; n++) {
+        int32_t i = building->order[n];
         const struct model_stock *stock = &model->stocks[i];
-        if (stock->supply != CUTTING_UNLIMITED || !holds(building, i))
+        bool unlimited = n < building->unlimited;
+        if (n == building->unlimited && cheapest >= 0 && !add_ways(building, cheapest, least_worth))
+            return false;
+        if (building->fill > stock->capacity || !allows(building, i)) {
+            if (!unlimited && building->fill > stock->capacity)
+                return true;
             continue;
-        int64_t worth = model_worth(model, stock, building->fill);
-        if (places ? !add_ways(building, i, worth) : stock->cost - worth < least) {
-            if (places)
-                return false;
+        }
+        worth = model_worth(model, stock, building->fill);
+        if (stock->cost - worth >= least)
+            continue;
+        if ((!unlimited || places) && !add_ways(building, i, worth))
+            return false;
+        if (unlimited && !places) {
             least = stock->cost - worth;
             least_worth = worth;
             cheapest = i;
         }
     }
-    if (cheapest >= 0 && !add_ways(building, cheapest, least_worth))
-        return false;
-    for (int32_t i = 0; i < stocks; i++) {
-        const struct model_stock *stock = &model->stocks[i];
-        if (stock->supply == CUTTING_UNLIMITED || !holds(building, i))
-            continue;
-        int64_t worth = model_worth(model, stock, building->fill);
-        if (stock->cost - worth < least && !add_ways(building, i, worth))
-            return false;
-    }
-    return true;
+    return building->order_count > building->unlimited || cheapest < 0 ||
+           add_ways(building, cheapest, least_worth);
 }
 
 static bool extend(struct building *building, int32_t from) {
@@ -154,21 +155,36 @@ static bool extend(struct building *building, int32_t from) {
     return true;
 }
 
+/* False for want of memory. */
+static bool prepare(const struct model *model, struct building *building) {
+    building->parts = malloc((model->type_count + 1) * sizeof *building->parts);
+    building->order = malloc((model->stock_count + 1) * sizeof *building->order);
+    if (building->parts == NULL || building->order == NULL)
+        return false;
+    for (int round = 0; round < 2; round++)
+        for (size_t i = 0; i < model->stock_count; i++)
+            if ((model->stocks[i].supply == CUTTING_UNLIMITED) == (round == 0)) {
+                building->order[building->order_count++] = (int32_t)i;
+                building->unlimited += round == 0;
+            }
+    for (size_t i = 0; i < model->stock_count; i++)
+        if (model->stocks[i].capacity > building->capacity)
+            building->capacity = model->stocks[i].capacity;
+    for (size_t i = 0; i < model->type_count; i++)
+        building->batches = building->batches || model->types[i].batch >= 0;
+    return true;
+}
+
 bool columns_all(const struct model *model, size_t most, int64_t steps, struct columns *columns,
                  bool *no_memory) {
     struct building building = {.columns = columns, .most = most, .steps = steps};
     if (!begin(model, columns))
         return false;
-    for (size_t i = 0; i < model->stock_count; i++)
-        if (model->stocks[i].capacity > building.capacity)
-            building.capacity = model->stocks[i].capacity;
-    for (size_t i = 0; i < model->type_count; i++)
-        building.batches = building.batches || model->types[i].batch >= 0;
-    building.parts = malloc((model->type_count + 1) * sizeof *building.parts);
-    building.no_memory = building.parts == NULL;
-    bool fine = building.parts != NULL && extend(&building, 0);
+    building.no_memory = !prepare(model, &building);
+    bool fine = !building.no_memory && extend(&building, 0);
     *no_memory = building.no_memory;
     free(building.parts);
+    free(building.order);
     if (!fine)
         columns_free(columns);
     return fine;

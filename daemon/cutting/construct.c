@@ -21,9 +21,11 @@ struct making {
     const struct construct *how;
     struct residue *residue;
     struct watch *watch;
-    struct fill fill;   /* the one looked at last */
-    struct fill *kept;  /* of each class; NULL where there are too many classes */
-    size_t kept_room;   /* parts of each */
+    struct fill_item *items; /* of a rule by price: what is wanted, where `listed` */
+    bool listed;
+    struct fill fill;  /* the one looked at last */
+    struct fill *kept; /* of each class; NULL where there are too many classes */
+    size_t kept_room;  /* parts of each */
     size_t window;
 };
 
@@ -34,8 +36,12 @@ static void fill_by(struct making *making, int32_t stock) {
         fill_longest(model, making->residue, stock, &making->fill);
     else if (how->rule == CONSTRUCT_LEAST_SLACK)
         fill_least_slack(model, making->residue, stock, how->steps, &making->fill);
-    else
-        fill_dearest(model, making->residue, stock, how->price, how->order, how->steps, &making->fill);
+    else if (making->items != NULL) {
+        if (!making->listed)
+            fill_list(model, making->residue, how->price, how->order, making->items);
+        making->listed = true;
+        fill_dearest(model, making->items, stock, how->steps, &making->fill);
+    }
 }
 
 /* The class's best fill. */
@@ -124,6 +130,9 @@ void construct_layout(const struct model *model, const struct construct *how, st
     struct making making = {
         .model = model, .how = how, .residue = residue, .watch = watch, .fill = {.parts = parts}};
     keep_fills(&making);
+    if (how->rule == CONSTRUCT_DEAREST)
+        making.items = malloc((model->type_count + 1) * sizeof *making.items);
+    layout->no_memory = layout->no_memory || (how->rule == CONSTRUCT_DEAREST && making.items == NULL);
     while (residue->pieces > 0 && !layout->no_memory) {
         if (watch->ended)
             making.how = &quickly;
@@ -137,7 +146,9 @@ void construct_layout(const struct model *model, const struct construct *how, st
             times = residue->places;
         layout_add(layout, stock, times, fill->width, fill->parts, fill->part_count);
         residue_take(model, residue, stock, times, fill->width, fill->parts, fill->part_count);
+        making.listed = false;
     }
+    free(making.items);
     free(making.kept);
     layout->unmet = residue->pieces;
     layout_settle(model, layout);

@@ -31,8 +31,8 @@ void construct_best_fit(const struct model *model, struct layout *layout);
 bool construct_learning(const struct model *model, int64_t passes, int64_t target, struct watch *watch,
                         struct layout *best) MUST_CHECK;
 
-/* The same passes, each plan shown to `look`, which may change it. */
+/* The same passes, each plan shown to `look`, which may change it, and answers false when it has seen enough. */
 bool construct_passes(const struct model *model, int64_t passes, struct watch *watch,
-                      void look(void *data, struct layout *layout), void *data) MUST_CHECK;
+                      bool look(void *data, struct layout *layout), void *data) MUST_CHECK;
 
 #endif

@@ -75,9 +75,8 @@ static void lesson_free(struct lesson *lesson) {
     free(lesson->order);
 }
 
-/* `look` answers false to end the passes. */
-static bool run_passes(const struct model *model, int64_t passes, struct watch *watch,
-                       bool look(void *data, struct layout *layout), void *data) {
+bool construct_passes(const struct model *model, int64_t passes, struct watch *watch,
+                      bool look(void *data, struct layout *layout), void *data) {
     struct lesson lesson;
     struct residue residue = {0};
     struct layout now = {0};
@@ -122,21 +121,5 @@ bool construct_learning(const struct model *model, int64_t passes, int64_t targe
     struct keeping keeping = {best, target, false};
     if (best->unmet == 0 && best->cost <= target)
         return true;
-    return run_passes(model, passes, watch, keep_better, &keeping) && !keeping.no_memory;
-}
-
-struct showing {
-    void (*look)(void *data, struct layout *layout);
-    void *data;
-};
-
-static bool show(void *data, struct layout *layout) {
-    const struct showing *showing = data;
-    showing->look(showing->data, layout);
-    return true;
-}
-
-bool construct_passes(const struct model *model, int64_t passes, struct watch *watch,
-                      void look(void *data, struct layout *layout), void *data) {
-    return run_passes(model, passes, watch, show, &(struct showing){look, data});
+    return construct_passes(model, passes, watch, keep_better, &keeping) && !keeping.no_memory;
 }

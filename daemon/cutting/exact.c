@@ -66,7 +66,9 @@ static bool relax_root(struct engine *engine, struct relaxed *root, struct scope
 static int64_t search_small(struct engine *engine, const struct choice_list *list) {
     struct columns columns;
     struct small_bounds bounds;
-    if (!small_enough(engine->model, list->count) || !columns_from(engine, list, &columns))
+    /* Where costs come in steps of whole bars, cuts close more than branches do. */
+    if (engine->step > 1 || !small_enough(engine->model, list->count) ||
+        !columns_from(engine, list, &columns))
         return finish_search(engine, list);
     struct cutting_certificate *certificate = engine->certificate;
     engine->certificate = NULL; /* the list is not all */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/fill.h"
 
-#include <stdlib.h>
-
 static int64_t fits(const struct residue *residue, int32_t type, int64_t width, int64_t room) {
     int64_t most = room / width;
     return residue->demand[type] < most ? residue->demand[type] : most;
@@ -56,13 +54,6 @@ struct walk {
     double now_price, best_price;
 };
 
-/* A type that may be placed, in falling order of price per width. */
-struct item {
-    double price, ratio;
-    int64_t width, most, narrowest; /* the last: of this one and those after it */
-    int32_t type;
-};
-
 /* A pattern's parts live in one array: the best in its first half, the current in the second. */
 static void keep_best(struct walk *walk) {
     for (size_t i = 0; i < walk->now.part_count; i++)
@@ -104,17 +95,18 @@ static void walk_by_width(struct walk *walk, int32_t at) {
 }
 
 /* The next item's ratio bounds all that follows. */
-static void walk_by_price(struct walk *walk, const struct item *item) {
+static void walk_by_price(struct walk *walk, const struct fill_item *item) {
     if (walk->now_price > walk->best_price)
         keep_best(walk);
     int64_t room = walk->capacity - walk->now.width;
     for (; item->narrowest <= room && walk->steps > 0; item++) {
         pass_over(walk);
-        if (item->width > room)
+        if (item->width > room || !model_allows(walk->model, item->type, walk->stock))
             continue;
         if (walk->now_price + item->ratio * (double)room <= walk->best_price + 1e-9)
             return;
-        int64_t most = item->most * item->width <= room ? item->most : room / item->width;
+        int64_t most = item->demand == 1 ? 1 : room / item->width;
+        most = most < item->demand ? most : item->demand;
         for (int64_t count = most; count > 0 && walk->steps > 0; count--) {
             walk->steps--;
             double before = walk->now_price;
@@ -157,43 +149,28 @@ void fill_least_slack(const struct model *model, struct residue *residue, int32_
     fill->width = walk.best.width;
 }
 
-/* Those that are wanted and fit, and one at the end that nothing fits. */
-static void list_items(const struct walk *walk, const double *price, const int32_t *order,
-                       struct item *items) {
-    const struct model *model = walk->model;
+void fill_list(const struct model *model, const struct residue *residue, const double *price,
+               const int32_t *order, struct fill_item *items) {
     size_t count = 0;
     for (size_t i = 0; i < model->type_count; i++) {
         int32_t type = order[i];
-        int64_t width = model->types[type].width, demand = walk->residue->demand[type];
-        if (demand == 0 || width > walk->capacity || !model_allows(model, type, walk->stock))
-            continue;
-        int64_t most = walk->capacity / width;
-        items[count++] = (struct item){.price = price[type],
-                                       .ratio = price[type] / (double)width,
-                                       .width = width,
-                                       .most = demand < most ? demand : most,
-                                       .type = type};
+        int64_t width = model->types[type].width, demand = residue->demand[type];
+        if (demand > 0)
+            items[count++] =
+                (struct fill_item){price[type], price[type] / (double)width, width, demand, width, type};
     }
-    items[count].narrowest = INT64_MAX;
+    items[count].narrowest = INT64_MAX; /* nothing fits at the end */
     while (count-- > 0)
-        items[count].narrowest =
-            items[count].width < items[count + 1].narrowest ? items[count].width : items[count + 1].narrowest;
+        if (items[count + 1].narrowest < items[count].narrowest)
+            items[count].narrowest = items[count + 1].narrowest;
 }
 
-void fill_dearest(const struct model *model, struct residue *residue, int32_t stock, const double *price,
-                  const int32_t *order, int64_t steps, struct fill *fill) {
-    struct walk walk = {.model = model,
-                        .residue = residue,
-                        .stock = stock,
-                        .capacity = model->stocks[stock].capacity,
-                        .steps = steps};
-    struct item *items = malloc((model->type_count + 1) * sizeof *items);
+void fill_dearest(const struct model *model, const struct fill_item *items, int32_t stock, int64_t steps,
+                  struct fill *fill) {
+    struct walk walk = {
+        .model = model, .stock = stock, .capacity = model->stocks[stock].capacity, .steps = steps};
     walk_to(&walk, fill);
-    if (items != NULL) { /* else it stays empty, and whoever asked for it runs out of memory as well */
-        list_items(&walk, price, order, items);
-        walk_by_price(&walk, items);
-    }
-    free(items);
+    walk_by_price(&walk, items);
     fill->part_count = walk.best.part_count;
     fill->width = walk.best.width;
 }

@@ -19,9 +19,20 @@ void fill_longest(const struct model *model, struct residue *residue, int32_t st
 void fill_least_slack(const struct model *model, struct residue *residue, int32_t stock, int64_t steps,
                       struct fill *fill);
 
-/* The fill of highest total `price` (one number a type), by depth-first search in `order` (types by price per
- * width, best first) with at most `steps` steps. */
-void fill_dearest(const struct model *model, struct residue *residue, int32_t stock, const double *price,
-                  const int32_t *order, int64_t steps, struct fill *fill);
+/* A type that is wanted, as a search by price sees it. */
+struct fill_item {
+    double price, ratio;              /* ratio: price per width */
+    int64_t width, demand, narrowest; /* the last: of this one and those after it */
+    int32_t type;
+};
+
+/* The types that are wanted, at `price` (one number a type), in `order` (types by price per width, best first); `items`: room
+ * for type_count + 1. */
+void fill_list(const struct model *model, const struct residue *residue, const double *price,
+               const int32_t *order, struct fill_item *items);
+
+/* The fill of highest total price among listed items, by depth-first search with at most `steps` steps. */
+void fill_dearest(const struct model *model, const struct fill_item *items, int32_t stock, int64_t steps,
+                  struct fill *fill);
 
 #endif

@@ -320,7 +320,8 @@ bool sequence_plan(const struct cutting_problem *problem, struct watch *watch, s
         plan->least.open_kits = sequence_bound(kits.run_count, kits.from, kits.of_run, kits.count, watch);
     }
     fine = fine && rank(problem, plan, &kits);
-    if (fine && kits.run_count <= SEQUENCE_EXACT && kits.run_count > 1)
+    /* Without kits, urgency alone decides, and that is how they stand. */
+    if (fine && kits.count > 0 && kits.run_count <= SEQUENCE_EXACT && kits.run_count > 1)
         fine = order_exactly(&kits);
     else if (fine && small_enough(&kits))
         fine = order_greedily(&kits, watch);

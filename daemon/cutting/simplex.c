@@ -9,8 +9,9 @@
 static size_t lay_out(struct simplex *simplex) {
     size_t rows = simplex->rows, count = simplex->count;
     double *number = (double *)(void *)simplex->state;
-    double **doubles[] = {&simplex->inverse, &simplex->norm,    &simplex->price, &simplex->basic, &simplex->least,
-                          &simplex->most,    &simplex->reduced, &simplex->moved, &simplex->summary};
+    double **doubles[] = {&simplex->inverse, &simplex->norm,  &simplex->price,
+                          &simplex->basic,   &simplex->least, &simplex->most,
+                          &simplex->reduced, &simplex->moved, &simplex->summary};
     const size_t sizes[] = {rows * rows, rows, rows, rows, count, count, count, rows, 1};
     size_t bytes = 0;
     for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
@@ -19,7 +20,8 @@ static size_t lay_out(struct simplex *simplex) {
         bytes += sizes[i] * sizeof(double);
     }
     int32_t *whole = (int32_t *)(void *)number;
-    int32_t **wholes[] = {&simplex->basis, &simplex->place, &simplex->active, &simplex->at, &simplex->numbers};
+    int32_t **wholes[] = {&simplex->basis, &simplex->place, &simplex->active, &simplex->at,
+                          &simplex->numbers};
     const size_t lengths[] = {rows, count, count, count, 3};
     for (size_t i = 0; i < sizeof lengths / sizeof lengths[0]; i++) {
         *wholes[i] = whole != NULL ? whole : NULL;
@@ -90,8 +92,8 @@ bool simplex_make(const struct columns *columns, const int64_t *row_least, const
     simplex->entry = malloc((rows + 1) * sizeof *simplex->entry);
     simplex->holds_from = calloc(rows + 2, sizeof *simplex->holds_from);
     simplex->holds = malloc((columns->entries + 1) * sizeof *simplex->holds);
-    if (!simplex->entry || !simplex->holds_from || !simplex->holds || !simplex->state || !simplex->cost || !simplex->row || !simplex->ratio || !simplex->column ||
-        !simplex->passed)
+    if (!simplex->entry || !simplex->holds_from || !simplex->holds || !simplex->state || !simplex->cost ||
+        !simplex->row || !simplex->ratio || !simplex->column || !simplex->passed)
         return false;
     lay_out(simplex);
     list_holders(simplex);
@@ -182,7 +184,9 @@ void simplex_limit(struct simplex *simplex, size_t variable, double least, doubl
 
 double simplex_value(const struct simplex *simplex, size_t variable) {
     int32_t place = simplex->place[variable];
-    return place >= 0 ? simplex->basic[place] : place == -2 ? simplex->most[variable] : simplex->least[variable];
+    return place >= 0    ? simplex->basic[place]
+           : place == -2 ? simplex->most[variable]
+                         : simplex->least[variable];
 }
 
 const double *simplex_ray(const struct simplex *simplex) {

@@ -28,7 +28,7 @@ struct simplex {
     size_t pivots;      /* in all */
     /* Which columns a row is in, once for each unit: holds[holds_from[i] .. holds_from[i + 1]). */
     uint32_t *holds_from, *holds;
-    double slope;       /* after SIMPLEX_EMPTY: what the cost gains for each unit of the ray */
+    double slope; /* after SIMPLEX_EMPTY: what the cost gains for each unit of the ray */
     /* The state, one block. */
     char *state;
     size_t state_size;
@@ -37,13 +37,14 @@ struct simplex {
     double *price;   /* of each row */
     double *basic;   /* values of the basic variables */
     double *least, *most, *reduced;
-    double *moved;    /* what changed limits did to the rows, not yet applied */
-    double *summary;  /* [0]: the cost */
-    int32_t *basis;   /* which variable is basic in each row */
-    int32_t *place;   /* of each variable: its row when basic; else -1: at its least, -2: at its most */
-    int32_t *active;  /* variables not basic whose limits differ */
-    int32_t *at;      /* where each stands there, or -1 */
-    int32_t *numbers; /* [0]: how many are active; [1]: something moved; [2]: pivots since the inverse was made */
+    double *moved;   /* what changed limits did to the rows, not yet applied */
+    double *summary; /* [0]: the cost */
+    int32_t *basis;  /* which variable is basic in each row */
+    int32_t *place;  /* of each variable: its row when basic; else -1: at its least, -2: at its most */
+    int32_t *active; /* variables not basic whose limits differ */
+    int32_t *at;     /* where each stands there, or -1 */
+    int32_t
+        *numbers; /* [0]: how many are active; [1]: something moved; [2]: pivots since the inverse was made */
     /* Scratch. */
     double *row, *column, *ratio;
     int32_t *passed, *entry;

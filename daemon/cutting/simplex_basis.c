@@ -155,7 +155,8 @@ bool simplex_renew(struct simplex *simplex) {
     simplex->numbers[1] = 1;
     simplex_settle(simplex);
     for (size_t i = 0; i < rows; i++)
-        cost += (size_t)simplex->basis[i] < columns ? simplex->cost[simplex->basis[i]] * simplex->basic[i] : 0;
+        cost +=
+            (size_t)simplex->basis[i] < columns ? simplex->cost[simplex->basis[i]] * simplex->basic[i] : 0;
     simplex->summary[0] = cost;
     return true;
 }

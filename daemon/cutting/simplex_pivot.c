@@ -10,10 +10,10 @@ enum { RENEW = 64 };
 #define PIVOT_LEAST 1e-6
 
 struct step {
-    size_t row;      /* whose variable leaves */
-    double sign;     /* 1: it is above its most; -1: below its least */
-    double slope;    /* what the cost gains for each unit of the step */
-    double length;   /* of the step */
+    size_t row;    /* whose variable leaves */
+    double sign;   /* 1: it is above its most; -1: below its least */
+    double slope;  /* what the cost gains for each unit of the step */
+    double length; /* of the step */
     double gained;
     int32_t entering;
 };

@@ -22,117 +22,6 @@ bool small_enough(const struct model *model, size_t columns) {
     return pieces <= PIECES_MOST;
 }
 
-static bool list_holders(struct tree *tree) {
-    const struct columns *columns = tree->columns;
-    size_t types = columns->types;
-    tree->from = calloc(types + 2, sizeof *tree->from);
-    tree->holders = malloc((columns->entries + 1) * sizeof *tree->holders);
-    if (tree->from == NULL || tree->holders == NULL)
-        return false;
-    for (int round = 0; round < 2; round++) {
-        for (size_t j = 0; j < columns->count; j++)
-            for (uint32_t i = columns->list[j].first; i < columns->list[j].end; i++) {
-                uint16_t row = columns->rows[i];
-                if (row >= types || (i > columns->list[j].first && columns->rows[i - 1] == row))
-                    continue;
-                if (round == 0)
-                    tree->from[row + 2]++;
-                else
-                    tree->holders[tree->from[row + 1]++] = (uint32_t)j;
-            }
-        for (size_t row = 0; round == 0 && row < types; row++)
-            tree->from[row + 2] += tree->from[row + 1];
-    }
-    return true;
-}
-
-/* What the rows have: demand; up to the supply; up to the places. */
-static void set_rows(struct tree *tree) {
-    const struct columns *columns = tree->columns;
-    const struct model *model = columns->model;
-    int64_t pieces = 0;
-    for (size_t i = 0; i < columns->types; i++) {
-        tree->row_least[i] = tree->row_most[i] = model->types[i].demand;
-        pieces += model->types[i].demand;
-    }
-    for (size_t i = 0; i < model->stock_count; i++) {
-        int64_t supply = model->stocks[i].supply;
-        tree->row_most[columns->stock_row + i] = supply == CUTTING_UNLIMITED || supply > pieces ? pieces : supply;
-    }
-    if (columns->place_row < columns->row_count) {
-        int64_t places = model->problem->remainder.places;
-        tree->row_most[columns->place_row] = places > pieces ? pieces : places;
-    }
-}
-
-static bool tree_make(struct engine *engine, const struct columns *columns, struct tree *tree) {
-    size_t types = columns->types, stocks = columns->model->stock_count;
-    size_t count = (columns->count > stocks ? columns->count : stocks) + 1;
-    *tree = (struct tree){.engine = engine, .columns = columns, .target = engine->target, .unresolved = INT64_MAX};
-    tree->row_least = calloc(columns->row_count + 1, sizeof *tree->row_least);
-    tree->row_most = calloc(columns->row_count + 1, sizeof *tree->row_most);
-    tree->price = calloc(columns->row_count + 1, sizeof *tree->price);
-    tree->reduced = calloc(count, sizeof *tree->reduced);
-    tree->root_reduced = calloc(count, sizeof *tree->root_reduced);
-    tree->pairs = calloc(types * types + 1, sizeof *tree->pairs);
-    tree->classes = calloc(types * stocks + 1, sizeof *tree->classes);
-    tree->parts = malloc((types + 1) * sizeof *tree->parts);
-    if (!tree->row_least || !tree->row_most || !tree->price || !tree->reduced || !tree->root_reduced ||
-        !tree->pairs || !tree->classes || !tree->parts || !list_holders(tree))
-        return false;
-    set_rows(tree);
-    if (!simplex_make(columns, tree->row_least, tree->row_most, &tree->simplex))
-        return false;
-    tree->saved = malloc(tree->simplex.state_size);
-    return tree->saved != NULL;
-}
-
-static void node_free(struct branch_node *node) {
-    free(node->branches);
-    free(node);
-}
-
-static void tree_free(struct tree *tree) {
-    while (tree->top != NULL) {
-        struct branch_node *node = tree->top;
-        tree->top = node->below;
-        node_free(node);
-    }
-    simplex_free(&tree->simplex);
-    layout_free(&tree->layout);
-    void *blocks[] = {tree->row_least, tree->row_most,     tree->price, tree->reduced, tree->root_reduced,
-                      tree->pairs,     tree->classes,      tree->parts, tree->from,    tree->holders,
-                      tree->path,      tree->marks,        tree->trail, tree->saved};
-    for (size_t i = 0; i < sizeof blocks / sizeof blocks[0]; i++)
-        free(blocks[i]);
-}
-
-void tree_limit(struct tree *tree, size_t variable, double least, double most) {
-    struct simplex *simplex = &tree->simplex;
-    if (simplex->least[variable] == least && simplex->most[variable] == most)
-        return;
-    if (tree->trail_count == tree->trail_room) {
-        size_t room = tree->trail_room * 2 + 1024;
-        struct trail_entry *more = realloc(tree->trail, room * sizeof *more);
-        if (more == NULL) {
-            tree->engine->no_memory = true;
-            return;
-        }
-        tree->trail = more;
-        tree->trail_room = room;
-    }
-    tree->trail[tree->trail_count++] =
-        (struct trail_entry){(int32_t)variable, simplex->least[variable], simplex->most[variable]};
-    simplex_limit(simplex, variable, least, most);
-}
-
-void tree_undo(struct tree *tree, size_t trail_count) {
-    while (tree->trail_count > trail_count) {
-        const struct trail_entry *entry = &tree->trail[--tree->trail_count];
-        simplex_limit(&tree->simplex, (size_t)entry->variable, entry->least, entry->most);
-    }
-}
-
 static void push(struct tree *tree, const struct branch *branch, int64_t bound) {
     struct branch_node *node = calloc(1, sizeof *node);
     size_t depth = tree->depth + (branch != NULL);
@@ -162,48 +51,6 @@ static struct branch_node *take_next(struct tree *tree) {
     return node;
 }
 
-static bool same(const struct branch *one, const struct branch *other) {
-    return one->kind == other->kind && one->one == other->one && one->other == other->other &&
-           one->count == other->count;
-}
-
-static bool path_room(struct tree *tree, size_t depth) {
-    if (depth <= tree->path_room)
-        return true;
-    size_t room = depth * 2 + 32;
-    struct branch *path = realloc(tree->path, room * sizeof *path);
-    tree->path = path != NULL ? path : tree->path;
-    size_t *marks = realloc(tree->marks, room * sizeof *marks);
-    tree->marks = marks != NULL ? marks : tree->marks;
-    if (path == NULL || marks == NULL)
-        return false;
-    tree->path_room = room;
-    return true;
-}
-
-/* From where it stands to the node: back to where the paths part, then along the node's. */
-static void go_to(struct tree *tree, const struct branch_node *node) {
-    size_t common = 0;
-    if (!path_room(tree, node->depth)) {
-        tree->engine->no_memory = true;
-        return;
-    }
-    while (common < tree->depth && common < node->depth && same(&tree->path[common], &node->branches[common]))
-        common++;
-    if (tree->target < tree->narrowed)
-        common = 0;
-    if (common < tree->depth)
-        tree_undo(tree, tree->marks[common]);
-    tree->depth = common;
-    if (common == 0)
-        tree_narrow(tree);
-    for (; tree->depth < node->depth; tree->depth++) {
-        tree->marks[tree->depth] = tree->trail_count;
-        tree->path[tree->depth] = node->branches[tree->depth];
-        tree_apply(tree, &tree->path[tree->depth]);
-    }
-}
-
 static bool hopeless(const struct tree *tree, int64_t bound) {
     return bound >= tree->target;
 }
@@ -214,7 +61,8 @@ static bool offer(struct tree *tree) {
     const struct simplex *simplex = &tree->simplex;
     int64_t *sums = tree->price;
     for (size_t j = 0; j < columns->count; j++)
-        if (simplex->place[j] >= 0 && fabs(simplex_value(simplex, j) - round(simplex_value(simplex, j))) > 1e-6)
+        if (simplex->place[j] >= 0 &&
+            fabs(simplex_value(simplex, j) - round(simplex_value(simplex, j))) > 1e-6)
             return false;
     layout_reset(&tree->layout);
     memset(sums, 0, columns->row_count * sizeof *sums);
@@ -269,7 +117,7 @@ static void visit(struct tree *tree, const struct branch_node *node) {
     struct branch branch, other;
     enum simplex_end end;
     int64_t bound = node->bound;
-    go_to(tree, node);
+    tree_go_to(tree, node);
     if (settle(tree, &bound, &end) || engine->no_memory)
         return;
     if (end == SIMPLEX_BEST) {
@@ -296,7 +144,7 @@ static int64_t search(struct tree *tree, int64_t root) {
         tree->deeper = false;
         if (!hopeless(tree, node->bound))
             visit(tree, node);
-        node_free(node);
+        tree_node_free(node);
     }
     int64_t bound = tree->unresolved;
     for (const struct branch_node *node = tree->top; node != NULL; node = node->below)
@@ -353,8 +201,8 @@ static void search_from(struct tree *root, struct small_bounds *bounds) {
     bounds->bound = bound;
     if (closed || end != SIMPLEX_BEST || (offer(root) && bound >= engine->target))
         return;
-    for (double share = FIRST_SHARE; bound < engine->target && !engine->no_memory && !engine->watch->over;
-         share *= NEXT_SHARE) {
+    double share = FIRST_SHARE;
+    while (bound < engine->target && !engine->no_memory && !engine->watch->over) {
         int64_t gap = engine->target - bounds->bound, step = engine->step;
         int64_t more = (int64_t)((double)gap * share / (double)step + 1) * step;
         int64_t target = more < gap && share < 1 ? bounds->bound + more : engine->target;
@@ -362,6 +210,7 @@ static void search_from(struct tree *root, struct small_bounds *bounds) {
         if (now <= bound && now < target)
             break;
         bound = now;
+        share *= NEXT_SHARE;
     }
     bounds->bound = bound;
 }

@@ -88,7 +88,8 @@ static void limit_variable(struct tree *tree, const struct branch *branch) {
     if (least > most && upper)
         least = row ? -(double)tree->row_most[variable - columns] : 0;
     else if (least > most)
-        most = row ? -(double)tree->row_least[variable - columns] : (double)tree->columns->list[variable].most + 1;
+        most = row ? -(double)tree->row_least[variable - columns]
+                   : (double)tree->columns->list[variable].most + 1;
     tree_limit(tree, variable, least, most);
 }
 
@@ -143,7 +144,8 @@ static void gather_rows(const struct tree *tree, struct options *options) {
     for (size_t i = columns->types; i < columns->row_count; i++) {
         double used = -simplex_value(&tree->simplex, columns->count + i);
         consider(options,
-                 &(struct branch){BRANCH_MOST, (int32_t)(columns->count + i), 0, (int64_t)floor(used + WHOLE / 10)},
+                 &(struct branch){BRANCH_MOST, (int32_t)(columns->count + i), 0,
+                                  (int64_t)floor(used + WHOLE / 10)},
                  used);
     }
 }

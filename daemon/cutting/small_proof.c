@@ -49,7 +49,8 @@ int64_t tree_prove(struct tree *tree, double times) {
     for (size_t i = 0; i < rows; i++) {
         int64_t price = llround(prices[i] * tree->scale);
         tree->price[i] = price;
-        sum -= (__int128)price * (int64_t)(price > 0 ? simplex->most[columns + i] : simplex->least[columns + i]);
+        sum -=
+            (__int128)price * (int64_t)(price > 0 ? simplex->most[columns + i] : simplex->least[columns + i]);
     }
     for (size_t j = 0; j < columns; j++) {
         if (simplex->most[j] == 0)
@@ -158,8 +159,12 @@ static bool write_certificate(const struct tree *tree, struct cutting_certificat
     free(certificate->lengths);
     free(certificate->prices);
     bool places = columns->place_row < columns->row_count;
-    *certificate = (struct cutting_certificate){(int64_t)tree->scale, places ? -tree->price[columns->place_row] : 0,
-                                                -1, columns->types, lengths, prices};
+    *certificate = (struct cutting_certificate){(int64_t)tree->scale,
+                                                places ? -tree->price[columns->place_row] : 0,
+                                                -1,
+                                                columns->types,
+                                                lengths,
+                                                prices};
     return true;
 }
 

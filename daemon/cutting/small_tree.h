@@ -37,7 +37,8 @@ struct tree {
     struct engine *engine;
     const struct columns *columns;
     struct simplex simplex;
-    int64_t target; /* only plans that cost less are looked for: the engine's, or a lower one that is tried first */
+    int64_t
+        target; /* only plans that cost less are looked for: the engine's, or a lower one that is tried first */
     int64_t *row_least, *row_most; /* of the program itself */
     /* For each type the columns that hold it: holders[from[i] .. from[i + 1]). */
     uint32_t *from, *holders;
@@ -67,6 +68,13 @@ struct tree {
     struct layout layout;
 };
 
+/* The tree of these columns, without any node; target: the engine's. False for want of memory; tree_free also then. */
+bool tree_make(struct engine *engine, const struct columns *columns, struct tree *tree) MUST_CHECK;
+void tree_free(struct tree *tree);
+void tree_node_free(struct branch_node *node);
+
+/* From where it stands to the node: back to where the paths part, then along the node's. */
+void tree_go_to(struct tree *tree, const struct branch_node *node);
 /* Changes a variable's limits, to be taken back with the trail. */
 void tree_limit(struct tree *tree, size_t variable, double least, double most);
 void tree_apply(struct tree *tree, const struct branch *branch);

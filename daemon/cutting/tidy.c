@@ -6,8 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A pass costs about types times bars; no more of that than this is spent. */
-enum { PASSES_MOST = 40, EFFORT_MOST = 4000, PIECES_MOST = 20000 };
+/* A pass costs about types times bars; no more of that than this is spent, and no more passes when so many in a row brought
+ * nothing. */
+enum { PASSES_MOST = 40, PATIENCE = 12, EFFORT_MOST = 4000, PIECES_MOST = 20000 };
 
 static int by_pattern(const void *left, const void *right, void *data) {
     const struct layout *layout = data;
@@ -85,18 +86,21 @@ struct tidying {
     struct cutting_effort effort;
     struct cutting_plan *plan;
     int64_t dearest; /* bar */
+    int idle;        /* passes since one brought something */
     bool no_memory;
 };
 
-static void look_at(void *data, struct layout *layout) {
+static bool look_at(void *data, struct layout *layout) {
     struct tidying *tidying = data;
+    tidying->idle++;
     if (layout->unmet > 0 || !tidy_merge(layout))
-        return;
+        return tidying->idle < PATIENCE;
     struct cutting_effort now = effort_of(layout);
     struct cutting_plan *plan = tidying->plan;
     if (layout->cost == tidying->best->cost && easier(&now, &tidying->effort)) {
         tidying->no_memory = tidying->no_memory || !layout_copy(tidying->best, layout);
         tidying->effort = now;
+        tidying->idle = 0;
     }
     bool near = layout->cost > tidying->best->cost && layout->cost <= tidying->best->cost + tidying->dearest;
     if (near && (!plan->has_offer || now.setups < plan->offer_setups ||
@@ -104,7 +108,9 @@ static void look_at(void *data, struct layout *layout) {
         plan->has_offer = true;
         plan->offer_cost = layout->cost;
         plan->offer_setups = now.setups;
+        tidying->idle = now.setups < tidying->effort.setups ? 0 : tidying->idle;
     }
+    return tidying->idle < PATIENCE;
 }
 
 bool tidy_layout(const struct model *model, struct watch *watch, struct layout *layout,
