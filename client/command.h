@@ -27,6 +27,9 @@ enum exit_code {
     EXIT_TROUBLE = 6      /* a file, memory, or an answer that makes no sense */
 };
 
+/* The same in words, for --help and the manual. */
+extern const char program_exits[];
+
 struct command_option {
     const char *name;  /* "catalogue" for --catalogue */
     const char *value; /* what it takes, "FILE"; NULL for a switch */

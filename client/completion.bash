@@ -1,27 +1,78 @@
+# shellcheck shell=bash disable=SC2154
 # SPDX-License-Identifier: Apache-2.0
-# Completion of `ellwand` in bash: source this file, or put it into /usr/share/bash-completion/completions/ellwand.
+# Completion of `ellwand` in bash. The build puts the tables of commands and options before it (deploy/manual).
 
-_ellwand() {
-    local word=${COMP_WORDS[COMP_CWORD]} before=() candidates i
-    for ((i = 1; i < COMP_CWORD; i++)); do
-        case ${COMP_WORDS[i]} in
-            -* | =) ;;
-            *) [ "${COMP_WORDS[i - 1]}" = "=" ] || before+=("${COMP_WORDS[i]}") ;;
+# Sets `command` to the one that WORDS begin with, "" while there is none. Two words are tried before one.
+_ellwand_command() { # WORD WORD
+    command=""
+    if [ -n "${2:-}" ] && [ -n "${_ellwand_options["$1 $2"]+known}" ]; then
+        command="$1 $2"
+    elif [ -n "${1:-}" ] && [ -n "${_ellwand_options["$1"]+known}" ]; then
+        command=$1
+    fi
+}
+
+# Sets `known` to the options that may stand after these words, `kind` to what OPTION takes: FILE, VALUE or nothing.
+_ellwand_kind() { # OPTION WORD WORD
+    local command option
+    _ellwand_command "${@:2}"
+    known=$_ellwand_common
+    [ -z "$command" ] || known="${_ellwand_options["$command"]} $known"
+    kind=""
+    for option in $known; do
+        case $option in
+            "$1=FILE") kind=FILE ;;
+            "$1=") kind=VALUE ;;
         esac
     done
-    COMPREPLY=()
-    if [[ $word == -* ]]; then
-        candidates=$("${COMP_WORDS[0]}" "${before[@]:0:2}" --help 2>/dev/null | grep -o -- '--[a-z-]*')
-    elif [ ${#before[@]} -lt 2 ]; then
-        # The first words of all commands, or the second words of those that begin with what is there.
-        candidates=$("${COMP_WORDS[0]}" --commands 2>/dev/null | if [ ${#before[@]} = 0 ]; then
-            cut -d ' ' -f 1
+}
+
+# The words of commands that may stand after WORD, or at the start without one.
+_ellwand_next() { # [WORD]
+    local name
+    for name in "${!_ellwand_options[@]}"; do
+        if [ $# = 0 ]; then
+            printf '%s\n' "${name%% *}"
+        elif [ "${name% *}" = "$1" ] && [ "$name" != "$1" ]; then
+            printf '%s\n' "${name#* }"
+        fi
+    done
+}
+
+_ellwand() {
+    local word=${COMP_WORDS[COMP_CWORD]} waiting="" known kind command next="" i
+    local -a words=()
+    # bash takes --name=value apart at the '='.
+    for ((i = 1; i < COMP_CWORD; i++)); do
+        if [ "${COMP_WORDS[i]}" = "=" ]; then
+            continue
+        elif [ -n "$waiting" ]; then
+            waiting=""
+        elif [[ ${COMP_WORDS[i]} == -* ]]; then
+            _ellwand_kind "${COMP_WORDS[i]}" "${words[@]:0:2}"
+            waiting=$kind
         else
-            sed -n "s/^${before[0]//[^a-z-]/} //p"
-        fi)
+            words+=("${COMP_WORDS[i]}")
+        fi
+    done
+    _ellwand_kind "" "${words[@]:0:2}"
+    _ellwand_command "${words[@]:0:2}"
+    COMPREPLY=()
+    if [ -n "$waiting" ]; then
+        [ "$word" != "=" ] || word=""
+        [ "$waiting" != FILE ] || mapfile -t COMPREPLY < <(compgen -f -- "$word")
+        return
+    elif [[ $word == -* ]]; then
+        next=${known//=FILE/=}
+    elif [ ${#words[@]} = 0 ] || { [ ${#words[@]} = 1 ] && [ -z "$command" ]; }; then
+        next=$(_ellwand_next "${words[@]}")
+    elif [ -n "${_ellwand_files["$command"]+known}" ]; then
+        mapfile -t COMPREPLY < <(compgen -f -- "$word")
     fi
-    mapfile -t COMPREPLY < <(compgen -W "${candidates:-}" -- "$word" | sort -u)
-    # Anything else is a file.
-    [ -n "${candidates:-}" ] || mapfile -t COMPREPLY < <(compgen -f -- "$word")
+    [ -z "$next" ] || mapfile -t COMPREPLY < <(compgen -W "$next" -- "$word" | sort -u)
+    # After an option that takes a value one goes on typing.
+    if [[ ${#COMPREPLY[@]} == 1 && ${COMPREPLY[0]} == *= ]]; then
+        compopt -o nospace 2>/dev/null || :
+    fi
 }
 complete -o filenames -F _ellwand ellwand

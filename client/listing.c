@@ -19,6 +19,13 @@ static const struct {
     {GROUP_SETUP, "set-up", "Setting up a workshop"},
 };
 
+const char *listing_title(enum command_group group) {
+    for (size_t p = 0; p < sizeof people / sizeof people[0]; p++)
+        if (people[p].group == group)
+            return people[p].title;
+    return NULL;
+}
+
 const struct command *listing_find(const char *first, const char *second, int *words) {
     char both[128];
     snprintf(both, sizeof both, "%s %s", first, second != NULL ? second : "");

@@ -8,6 +8,9 @@
  * were the command's. */
 const struct command *listing_find(const char *first, const char *second, int *words);
 
+/* "Order desk"; NULL for a number that is no group. */
+const char *listing_title(enum command_group group);
+
 /* Every thing with what can be done with it, grouped by who does it. */
 void listing_all(FILE *stream);
 

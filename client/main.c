@@ -2,11 +2,12 @@
 #include "arguments.h"
 #include "listing.h"
 
+#include <ellwand/version.h>
 #include <locale.h>
 #include <stdlib.h>
 #include <string.h>
 
-const char *argp_program_version = "ellwand " ELLWAND_VERSION;
+const char *argp_program_version = "ellwand " ELL_VERSION;
 
 /* --- Before the command is known --- */
 
@@ -67,10 +68,7 @@ static char *start_help(int key, const char *text, void *input) {
         "(all that the stores do).\n\n",
         stream);
     listing_all(stream);
-    fputs("\nEnds with 0: done; 1: refused, or a check found something; 2: the command line\nor the settings "
-          "are wrong; 3: no daemon answers; 4: no answer in time; 5: the\ndaemon does not take this key; 6: "
-          "other trouble.\n",
-          stream);
+    fprintf(stream, "\n%s", program_exits);
     fclose(stream);
     return list;
 }

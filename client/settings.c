@@ -53,6 +53,18 @@ static error_t take_option(int option, char *value, struct argp_state *state) {
 
 const struct argp settings_argp = {options, take_option, NULL, NULL, NULL, NULL, NULL};
 
+const struct settings_key settings_keys[] = {
+    {"server", "server", "ELLWAND_SERVER", "\"tcp://workshop.example:5577\"",
+     "Where the daemon listens; tcp://127.0.0.1:5577 if not given"},
+    {"server_key", "server-key", "ELLWAND_SERVER_KEY", "\"daemon.key.public\"",
+     "The file with the daemon's public key; a name that does not begin with / counts from the folder of this file"},
+    {"key", "key", "ELLWAND_KEY", "\"anna.key\"",
+     "The file with your own key, which you alone may read; a name that does not begin with / counts from the "
+     "folder of this file"},
+    {"timeout", "timeout", NULL, "10", "How many seconds to wait for an answer, 0.1 to 86400; 10 if not given"},
+};
+const size_t settings_key_count = sizeof settings_keys / sizeof settings_keys[0];
+
 static bool wrong_line(const char *path, unsigned line, const char *what, struct fault *fault) {
     char where[160];
     snprintf(where, sizeof where, "%.140s:%u", path, line);
@@ -114,20 +126,24 @@ static bool read_file(const char *path, struct settings *settings, struct fault 
     return good;
 }
 
+void settings_usual_path(char path[600]) {
+    const char *base = getenv("XDG_CONFIG_HOME"), *home = getenv("HOME");
+    int written = base != NULL && base[0] == '/' ? snprintf(path, 600, "%s/ellwand/client.conf", base)
+                  : home != NULL ? snprintf(path, 600, "%s/.config/ellwand/client.conf", home)
+                                 : -1;
+    if (written < 0 || written >= 600)
+        path[0] = '\0';
+}
+
 /* The usual file may be absent; one that was named may not. */
 static bool read_config(const char *named, struct settings *settings, struct fault *fault) {
     char path[600];
-    const char *base = getenv("XDG_CONFIG_HOME"), *home = getenv("HOME");
     if (named == NULL)
         named = getenv("ELLWAND_CONFIG");
     if (named != NULL && named[0] != '\0')
         return read_file(named, settings, fault);
-    int written = base != NULL && base[0] == '/' ? snprintf(path, sizeof path, "%s/ellwand/client.conf", base)
-                  : home != NULL ? snprintf(path, sizeof path, "%s/.config/ellwand/client.conf", home)
-                                 : -1;
-    if (written < 0 || (size_t)written >= sizeof path || access(path, F_OK) != 0)
-        return true;
-    return read_file(path, settings, fault);
+    settings_usual_path(path);
+    return path[0] == '\0' || access(path, F_OK) != 0 || read_file(path, settings, fault);
 }
 
 static bool override(const char *given, const char *variable, char *target, size_t size,

@@ -15,6 +15,19 @@ struct settings_given {
     bool json;
 };
 
+/* One key of the file, and the option and variable that come before it. */
+struct settings_key {
+    const char *name, *option, *variable; /* variable NULL: none */
+    const char *example;                  /* as it would stand in the file */
+    const char *meaning;
+};
+
+extern const struct settings_key settings_keys[];
+extern const size_t settings_key_count;
+
+/* The usual place of the file, "" when the home folder is not known or its name is too long. */
+void settings_usual_path(char path[600]);
+
 /* fault "bad-configuration" with file and line in `where`, "no-file", "out-of-range". */
 bool settings_read(const struct settings_given *given, struct settings *settings,
                    struct fault *fault) MUST_CHECK;

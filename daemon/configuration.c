@@ -7,33 +7,25 @@
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
-struct key {
-    const char *name;
-    bool is_text;
-    size_t offset;
-    const char *text;        /* default; NULL: must be given */
-    int number, least, most; /* default and bounds of a number */
-    const char *meaning;
-};
-
-#define TEXT(name, otherwise, meaning)                                                                       \
-    { #name, true, offsetof(struct configuration, name), otherwise, 0, 0, 0, meaning }
+#define TEXT(name, otherwise, example, meaning)                                                              \
+    { #name, true, offsetof(struct configuration, name), otherwise, 0, 0, 0, example, meaning }
 #define NUMBER(name, otherwise, least, most, meaning)                                                        \
-    { #name, false, offsetof(struct configuration, name), NULL, otherwise, least, most, meaning }
+    { #name, false, offsetof(struct configuration, name), NULL, otherwise, least, most, NULL, meaning }
 
-static const struct key keys[] = {
-    TEXT(database, NULL,
+const struct configuration_key configuration_keys[] = {
+    TEXT(database, NULL, "dbname=ellwand",
          "How the daemon reaches PostgreSQL: a libpq connection string of a member of ellwand_daemon."),
-    TEXT(workshop, NULL, "The workshop that this daemon serves, by its name in the database."),
-    TEXT(listen, "tcp://127.0.0.1:5577", "Where requests come in (ZeroMQ endpoint)."),
-    TEXT(events, "tcp://127.0.0.1:5578", "Where events go out (ZeroMQ endpoint)."),
-    TEXT(key_file, "",
+    TEXT(workshop, NULL, "main", "The workshop that this daemon serves, by its name in the database."),
+    TEXT(listen, "tcp://127.0.0.1:5577", NULL, "Where requests come in (ZeroMQ endpoint); tcp://*:5577 lets other machines in too."),
+    TEXT(events, "tcp://127.0.0.1:5578", NULL, "Where events go out (ZeroMQ endpoint); tcp://*:5578 to other machines too."),
+    TEXT(key_file, "", "/etc/ellwand/daemon.key",
          "The daemon's own CURVE key, made by `ellwand key new`. Must be given unless plain_key is."),
-    TEXT(plain_key, "",
+    TEXT(plain_key, "", NULL,
          "Serve without encryption, on loopback only, everybody being the key of this name. For trials."),
-    TEXT(cups_server, "", "The CUPS scheduler: a socket path or host:port. Empty: libcups's own choice."),
-    TEXT(log, "notice", "How much the daemon says on standard error: error, notice or debug."),
+    TEXT(cups_server, "", NULL, "The CUPS scheduler: a socket path or host:port. Empty: libcups's own choice."),
+    TEXT(log, "notice", NULL, "How much the daemon says on standard error: error, notice or debug."),
     NUMBER(connections, 8, 2, 64, "Connections to PostgreSQL."),
     NUMBER(workers, 4, 1, 32, "Requests that are worked on at the same time."),
     NUMBER(queue, 256, 1, 100000, "Requests that may wait; the next one is told to come back."),
@@ -41,15 +33,15 @@ static const struct key keys[] = {
     NUMBER(statement_timeout_ms, 10000, 100, 600000, "How long one statement may take."),
     NUMBER(request_timeout_ms, 15000, 100, 600000, "How long one request may take, waiting included."),
 };
-enum { KEY_COUNT = sizeof keys / sizeof keys[0] };
+const size_t configuration_key_count = sizeof configuration_keys / sizeof configuration_keys[0];
 
 static void set_defaults(struct configuration *configuration) {
-    for (size_t i = 0; i < KEY_COUNT; i++) {
-        char *field = (char *)configuration + keys[i].offset;
-        if (keys[i].is_text)
-            text_copy(field, CONFIGURATION_TEXT, keys[i].text == NULL ? "" : keys[i].text);
+    for (size_t i = 0; i < configuration_key_count; i++) {
+        char *field = (char *)configuration + configuration_keys[i].offset;
+        if (configuration_keys[i].is_text)
+            text_copy(field, CONFIGURATION_TEXT, configuration_keys[i].text == NULL ? "" : configuration_keys[i].text);
         else
-            memcpy(field, &keys[i].number, sizeof(int));
+            memcpy(field, &configuration_keys[i].number, sizeof(int));
     }
 }
 
@@ -66,11 +58,11 @@ static bool read_setting(const config_setting_t *setting, const char *path,
                          struct configuration *configuration, struct fault *fault) {
     const char *name = config_setting_name(setting);
     int line = (int)config_setting_source_line(setting);
-    for (size_t i = 0; i < KEY_COUNT; i++) {
-        if (strcmp(keys[i].name, name) != 0)
+    for (size_t i = 0; i < configuration_key_count; i++) {
+        if (strcmp(configuration_keys[i].name, name) != 0)
             continue;
-        char *field = (char *)configuration + keys[i].offset;
-        if (keys[i].is_text) {
+        char *field = (char *)configuration + configuration_keys[i].offset;
+        if (configuration_keys[i].is_text) {
             const char *text = config_setting_get_string(setting);
             if (text == NULL)
                 return wrong(fault, path, line, "%s takes a text in quotes.", name);
@@ -80,7 +72,7 @@ static bool read_setting(const config_setting_t *setting, const char *path,
         if (config_setting_type(setting) != CONFIG_TYPE_INT)
             return wrong(fault, path, line, "%s takes a whole number.", name);
         int number = config_setting_get_int(setting);
-        if (number < keys[i].least || number > keys[i].most)
+        if (number < configuration_keys[i].least || number > configuration_keys[i].most)
             return wrong(fault, path, line, "%s is out of its bounds; `ellwandd configuration` shows them.",
                          name);
         memcpy(field, &number, sizeof number);
@@ -90,13 +82,25 @@ static bool read_setting(const config_setting_t *setting, const char *path,
 }
 
 static bool check_whole(const struct configuration *configuration, const char *path, struct fault *fault) {
-    for (size_t i = 0; i < KEY_COUNT; i++)
-        if (keys[i].is_text && keys[i].text == NULL && ((const char *)configuration)[keys[i].offset] == '\0')
-            return fault_set(fault, "bad-configuration", path, "The key %s must be given.", keys[i].name);
+    for (size_t i = 0; i < configuration_key_count; i++)
+        if (configuration_keys[i].is_text && configuration_keys[i].text == NULL && ((const char *)configuration)[configuration_keys[i].offset] == '\0')
+            return fault_set(fault, "bad-configuration", path, "The key %s must be given.", configuration_keys[i].name);
     if ((configuration->key_file[0] == '\0') == (configuration->plain_key[0] == '\0'))
         return fault_set(fault, "bad-configuration", path,
                          "Give key_file, or plain_key for a trial without keys.");
     return true;
+}
+
+/* False as libconfig's own: a file that cannot be opened is CONFIG_ERR_NONE here. */
+static bool read_open(config_t *file, const char *path, struct configuration *configuration) {
+    FILE *stream = fopen(path, "re");
+    struct stat status;
+    if (stream == NULL)
+        return false;
+    bool good = fstat(fileno(stream), &status) == 0 && config_read(file, stream) == CONFIG_TRUE;
+    configuration->readable_by_all = good && S_ISREG(status.st_mode) && (status.st_mode & S_IROTH) != 0;
+    fclose(stream);
+    return good;
 }
 
 bool configuration_read(const char *path, struct configuration *configuration, struct fault *fault) {
@@ -105,8 +109,8 @@ bool configuration_read(const char *path, struct configuration *configuration, s
     set_defaults(&made);
     config_t file;
     config_init(&file);
-    bool good = config_read_file(&file, path) == CONFIG_TRUE;
-    if (!good && config_error_type(&file) == CONFIG_ERR_FILE_IO)
+    bool good = read_open(&file, path, &made);
+    if (!good && config_error_type(&file) != CONFIG_ERR_PARSE)
         fault_set(fault, "no-file", path, "The configuration file cannot be read.");
     else if (!good)
         wrong(fault, path, config_error_line(&file), "This is not understood: %s.", config_error_text(&file));
@@ -120,17 +124,22 @@ bool configuration_read(const char *path, struct configuration *configuration, s
     return true;
 }
 
+static void explain_text(FILE *file, const struct configuration_key *key) {
+    if (key->text == NULL)
+        fputs("# Must be given.\n", file);
+    bool set = key->example != NULL || key->text[0] != '\0';
+    fprintf(file, "%s%s = \"%s\";\n", set ? "" : "#", key->name, key->example != NULL ? key->example : key->text);
+}
+
 void configuration_explain(FILE *file) {
-    fprintf(file, "# The configuration of ellwandd, with every key there is and its default.\n"
+    fprintf(file, "# The configuration of ellwandd: every key there is, with its default where it has one.\n"
                   "# A wrong key, type or value is refused with its line.\n");
-    for (size_t i = 0; i < KEY_COUNT; i++) {
-        fprintf(file, "\n# %s\n", keys[i].meaning);
-        if (!keys[i].is_text)
-            fprintf(file, "# %d to %d.\n%s = %d;\n", keys[i].least, keys[i].most, keys[i].name,
-                    keys[i].number);
-        else if (keys[i].text == NULL)
-            fprintf(file, "# Must be given.\n#%s = \"...\";\n", keys[i].name);
+    for (size_t i = 0; i < configuration_key_count; i++) {
+        const struct configuration_key *key = &configuration_keys[i];
+        fprintf(file, "\n# %s\n", key->meaning);
+        if (key->is_text)
+            explain_text(file, key);
         else
-            fprintf(file, "%s%s = \"%s\";\n", keys[i].text[0] ? "" : "#", keys[i].name, keys[i].text);
+            fprintf(file, "# %d to %d.\n%s = %d;\n", key->least, key->most, key->name, key->number);
     }
 }

@@ -5,6 +5,7 @@
 
 #include "common/fault.h"
 
+#include <stddef.h>
 #include <stdio.h>
 
 enum { CONFIGURATION_TEXT = 512 };
@@ -24,7 +25,22 @@ struct configuration {
     int connect_timeout_ms;
     int statement_timeout_ms;
     int request_timeout_ms;
+    bool readable_by_all; /* the file's mode */
 };
+
+/* One key of the file. */
+struct configuration_key {
+    const char *name;
+    bool is_text;
+    size_t offset;           /* of its field in struct configuration */
+    const char *text;        /* default; NULL: must be given */
+    int number, least, most; /* default and bounds of a number */
+    const char *example;     /* the value of the example file where there is no default, or NULL */
+    const char *meaning;
+};
+
+extern const struct configuration_key configuration_keys[];
+extern const size_t configuration_key_count;
 
 /* Reads the file. Faults: "no-file"; "bad-configuration" with file and line in `where` for a syntax error, an
  * unknown key, a wrong type, a value out of bounds, or a key that must be given and is not. *configuration is
@@ -32,7 +48,8 @@ struct configuration {
 bool configuration_read(const char *path, struct configuration *configuration,
                         struct fault *fault) MUST_CHECK;
 
-/* Writes the table as an example file: each key with its meaning, bounds and default. */
+/* Writes the table as a file to start from: each key with its meaning, bounds and default, and with what the README's
+ * set-up takes where a value must be given. */
 void configuration_explain(FILE *file);
 
 #endif

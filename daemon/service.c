@@ -5,9 +5,11 @@
 #include "common/text.h"
 #include "desk/desk.h"
 #include "label/label.h"
+#include "store/store.h"
 #include "wire/wire.h"
 
 #include <ellwand/client.h>
+#include <ellwand/version.h>
 #include <errno.h>
 #include <pthread.h>
 #include <signal.h>
@@ -94,12 +96,41 @@ static void wait_for_signal(const sigset_t *ending) {
     pthread_sigmask(SIG_UNBLOCK, ending, NULL);
 }
 
-bool service_run(const struct configuration *configuration, struct fault *fault) {
+/* What `run` needs of the file and of this machine. */
+static bool prepare(const struct configuration *configuration, struct fault *fault) {
     enum log_level level;
     if (!log_level_named(configuration->log, &level))
         return fault_set(fault, "bad-configuration", "log", "log is one of error, notice, debug.");
+    if (configuration->readable_by_all && store_conninfo_secret(configuration->database))
+        return fault_set(fault, "bad-configuration", "database",
+                         "It holds a password, and everybody may read the file. Take that away with: chmod o= on the "
+                         "configuration, which belongs to the group of the service.");
     log_set_level(level);
-    if (!label_fonts_check(fault))
+    return label_fonts_check(fault);
+}
+
+static struct desk_options desk_options_of(const struct configuration *configuration) {
+    return (struct desk_options){.database = configuration->database,
+                                 .workshop = configuration->workshop,
+                                 .connections = configuration->connections,
+                                 .connect_timeout_ms = configuration->connect_timeout_ms,
+                                 .statement_timeout_ms = configuration->statement_timeout_ms,
+                                 .cups_server = configuration->cups_server};
+}
+
+bool service_check(const struct configuration *configuration, struct fault *fault) {
+    char secret[ELL_CURVE_TEXT];
+    struct desk_options options = desk_options_of(configuration);
+    struct desk *desk = NULL;
+    bool good = prepare(configuration, fault) && read_secret(configuration, secret, fault) &&
+                desk_open(&options, &desk, fault);
+    explicit_bzero(secret, sizeof secret);
+    desk_close(&desk);
+    return good;
+}
+
+bool service_run(const struct configuration *configuration, struct fault *fault) {
+    if (!prepare(configuration, fault))
         return false;
     sigset_t ending;
     sigemptyset(&ending);
@@ -108,19 +139,14 @@ bool service_run(const struct configuration *configuration, struct fault *fault)
     pthread_sigmask(SIG_BLOCK, &ending, NULL);
     signal(SIGPIPE, SIG_IGN);
 
-    struct desk_options options = {.database = configuration->database,
-                                   .workshop = configuration->workshop,
-                                   .connections = configuration->connections,
-                                   .connect_timeout_ms = configuration->connect_timeout_ms,
-                                   .statement_timeout_ms = configuration->statement_timeout_ms,
-                                   .cups_server = configuration->cups_server};
+    struct desk_options options = desk_options_of(configuration);
     struct desk *desk = NULL;
     struct wire *wire = NULL;
     if (!desk_open(&options, &desk, fault))
         return false;
     bool good = desk_start(desk, fault) && open_wire(configuration, desk, &wire, fault);
     if (good) {
-        log_line(LOG_LEVEL_NOTICE, "ellwandd %s serves %s at %s, events at %s", ELLWAND_VERSION,
+        log_line(LOG_LEVEL_NOTICE, "ellwandd %s serves %s at %s, events at %s", ELL_VERSION,
                  configuration->workshop, wire_endpoint(wire), wire_events_endpoint(wire));
         sd_notify(0, "READY=1");
         wait_for_signal(&ending);

@@ -50,6 +50,8 @@ int64_t store_deadline(int64_t timeout_ms);
 /* Does not connect yet, so a daemon starts while its server is down. Fault "bad-configuration" for a conninfo
  * that cannot be read or counts out of bounds. The caller owns *store. */
 bool store_open(const struct store_options *options, struct store **store, struct fault *fault) MUST_CHECK;
+/* Whether a connection string holds a password, so that it must be kept from others. False for one that cannot be read. */
+bool store_conninfo_secret(const char *conninfo);
 /* Refuses new borrowers, waits until every session is back, closes, and sets *store to NULL. Takes NULL. */
 void store_close(struct store **store);
 

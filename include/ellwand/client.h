@@ -18,6 +18,7 @@
 #define ELLWAND_CLIENT_H
 
 #include <ellwand/protocol.h>
+#include <ellwand/version.h>
 #include <stdbool.h>
 
 #ifdef __cplusplus
@@ -53,15 +54,15 @@ struct ell_key {
 };
 
 /* A new pair, from the random numbers of the system. Its public half never begins with a hyphen. */
-bool ell_key_make(const char *name, struct ell_key *key, struct ell_error *error) ELL_MUST_CHECK;
+ELL_API bool ell_key_make(const char *name, struct ell_key *key, struct ell_error *error) ELL_MUST_CHECK;
 
 /* A key file is text: lines "name NAME", "public Z85", "secret Z85" in any order, the last one absent from a
  * public key file; empty lines and lines that start with '#' mean nothing. A file with a secret that others
  * than its owner may read is refused. */
-bool ell_key_read(const char *path, struct ell_key *key, struct ell_error *error) ELL_MUST_CHECK;
+ELL_API bool ell_key_read(const char *path, struct ell_key *key, struct ell_error *error) ELL_MUST_CHECK;
 
 /* Writes a new file, never over an old one: with the secret, mode 0600, or without it, mode 0644. */
-bool ell_key_write(const char *path, const struct ell_key *key, bool with_secret,
+ELL_API bool ell_key_write(const char *path, const struct ell_key *key, bool with_secret,
                    struct ell_error *error) ELL_MUST_CHECK;
 
 /* --- Requests --- */
@@ -77,10 +78,10 @@ struct ell_client;
 
 /* Connects in the background: that nobody answers shows in the first call. The options may be forgotten after
  * it. */
-bool ell_client_open(const struct ell_client_options *options, struct ell_client **client,
+ELL_API bool ell_client_open(const struct ell_client_options *options, struct ell_client **client,
                      struct ell_error *error) ELL_MUST_CHECK;
 /* Frees all and sets *client to NULL; NULL is taken. */
-void ell_client_close(struct ell_client **client);
+ELL_API void ell_client_close(struct ell_client **client);
 
 /* Asks and waits. `request_id` is the caller's (1 to 64 letters, digits, '.', '_' and '-') or NULL for a new
  * one; asking again with the same one never does a thing twice, and gives the same answer. `json` is the
@@ -91,23 +92,23 @@ void ell_client_close(struct ell_client **client);
  * third of the time.
  *
  * *reply becomes the result as JSON text, closed by NUL; the caller frees it with free(). */
-bool ell_client_call(struct ell_client *client, const char *verb, const char *request_id, const char *json,
+ELL_API bool ell_client_call(struct ell_client *client, const char *verb, const char *request_id, const char *json,
                      int timeout_ms, char **reply, struct ell_error *error) ELL_MUST_CHECK;
 
 /* The id that the last call went out with: to ask again after ELL_TIMEOUT. Borrowed until the next call. */
-const char *ell_client_request_id(const struct ell_client *client);
+ELL_API const char *ell_client_request_id(const struct ell_client *client);
 
 /* --- Events --- */
 
 /* Hears events whose topic starts with `prefix` ("" for all) from now on. May be called again for more. Asks
  * the daemon for the place of its events first, so it can fail like a call. */
-bool ell_client_subscribe(struct ell_client *client, const char *prefix,
+ELL_API bool ell_client_subscribe(struct ell_client *client, const char *prefix,
                           struct ell_error *error) ELL_MUST_CHECK;
 
 /* Waits for the next event. False with ELL_TIMEOUT when none came; *json is freed by the caller. Events that
  * came while the connection was lost are gone: after ELL_TIMEOUT, or when "alive" counts more than were
  * heard, look at the state itself. */
-bool ell_client_event(struct ell_client *client, int timeout_ms, char topic[ELL_TOPIC_MAX + 1], char **json,
+ELL_API bool ell_client_event(struct ell_client *client, int timeout_ms, char topic[ELL_TOPIC_MAX + 1], char **json,
                       struct ell_error *error) ELL_MUST_CHECK;
 
 #ifdef __cplusplus
