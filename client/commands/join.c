@@ -12,7 +12,7 @@
 enum { PATH = 640 };
 
 struct places {
-    char folder[PATH], settings[PATH], own_key[PATH], server_key[PATH];
+    char folder[PATH], settings[PATH], own_key[PATH], own_public[PATH], server_key[PATH];
 };
 
 /* The folder of the settings with those above it, for oneself alone. */
@@ -39,7 +39,8 @@ static int find_places(const struct program *program, const char *name, struct p
     snprintf(places->settings, PATH, "%s", path);
     *slash = '\0';
     snprintf(places->folder, PATH, "%s", path);
-    int longest = snprintf(places->own_key, PATH, "%s/%s.key", path, name);
+    snprintf(places->own_key, PATH, "%s/%s.key", path, name);
+    int longest = snprintf(places->own_public, PATH, "%s/%s.key.public", path, name);
     snprintf(places->server_key, PATH, "%s/daemon.key.public", path);
     if (longest >= PATH)
         return program_wrong(program, EXIT_USAGE, "HOME", "The name of the home folder is too long.");
@@ -56,10 +57,12 @@ static bool endpoint_valid(const char *endpoint) {
 }
 
 /* A key made earlier is taken again. */
-static bool own_key(const char *path, const char *name, struct ell_key *key, struct ell_error *error) {
-    if (access(path, F_OK) == 0)
-        return ell_key_read(path, key, error);
-    return ell_key_make(name, key, error) && ell_key_write(path, key, true, error);
+static bool own_key(const struct places *places, const char *name, struct ell_key *key, struct ell_error *error) {
+    bool made = access(places->own_key, F_OK) == 0
+                    ? ell_key_read(places->own_key, key, error)
+                    : ell_key_make(name, key, error) && ell_key_write(places->own_key, key, true, error);
+    return made && (access(places->own_public, F_OK) == 0 ||
+                    ell_key_write(places->own_public, key, false, error));
 }
 
 static bool server_key(const char *from, const char *to, struct ell_error *error) {
@@ -86,18 +89,18 @@ static int write_settings(const struct program *program, const char *path, const
 }
 
 static int tell(struct program *program, const struct places *places, const struct ell_key *key) {
-    json_t *result = json_pack("{s:s, s:s, s:s, s:s}", "settings", places->settings, "name", key->name, "public",
-                               key->public_half, "key_file", places->own_key);
+    json_t *result = json_pack("{s:s, s:s, s:s, s:s, s:s}", "settings", places->settings, "name", key->name, "public",
+                               key->public_half, "key_file", places->own_key, "public_file", places->own_public);
     static const struct column fields[] = {{"settings", "settings", COLUMN_TEXT},
                                            {"your name", "name", COLUMN_TEXT},
                                            {"your key", "key_file", COLUMN_TEXT},
-                                           {"public half", "public", COLUMN_TEXT}};
+                                           {"its public half", "public_file", COLUMN_TEXT}};
     if (!program_json(program, result)) {
         fields_print(&program->screen, fields, sizeof fields / sizeof fields[0], result);
         fprintf(program->screen.file,
-                "\nTo be let in, have a manager say, with your role in the place of ROLE:\n"
-                "  ellwand key add %s '%s' --roles ROLE\nThen try: ellwand ping\n",
-                key->name, key->public_half);
+                "\nTo be let in, hand that public half to a manager, who says, with your role:\n"
+                "  ellwand key add %s %s.key.public --roles ROLE\nThen try: ellwand ping\n",
+                key->name, key->name);
     }
     json_decref(result);
     return EXIT_DONE;
@@ -123,7 +126,7 @@ static int run(struct program *program) {
         return program_wrong(program, EXIT_TROUBLE, places.folder, "The folder cannot be made: %s.",
                              strerror(errno));
     if (!server_key(program->arguments[1], places.server_key, &error) ||
-        !own_key(places.own_key, name, &key, &error))
+        !own_key(&places, name, &key, &error))
         return program_error(program, &error);
     code = write_settings(program, places.settings, endpoint, name);
     if (code == EXIT_DONE)

@@ -42,8 +42,6 @@ add_link_options($<${shipped}:-Wl,-z,relro,-z,now>)
 include(CheckPIESupported)
 check_pie_supported()
 set(CMAKE_POSITION_INDEPENDENT_CODE ON)
-# Nothing but what a public header marks ELL_API is for other objects, so calls within need no detour.
-set(CMAKE_C_VISIBILITY_PRESET hidden)
 
 find_package(PkgConfig REQUIRED)
 find_package(Threads REQUIRED)

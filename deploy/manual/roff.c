@@ -6,7 +6,15 @@
 #include <stdbool.h>
 #include <string.h>
 
-/* One line of text without its end. A hyphen is what people copy; a dot at the start would be a request. */
+/* A hyphen is what people copy, and no dash. */
+static void put_letter(FILE *page, char letter) {
+    if (letter == '-' || letter == '\\')
+        fputs(letter == '-' ? "\\-" : "\\e", page);
+    else
+        putc(letter, page);
+}
+
+/* One line of text without its end. A dot at its start would be a request to troff. */
 static void print_line(FILE *page, const char *text, size_t length) {
     bool bold = false;
     if (length > 0 && (text[0] == '.' || text[0] == '\''))
@@ -14,36 +22,23 @@ static void print_line(FILE *page, const char *text, size_t length) {
     for (size_t i = 0; i < length; i++) {
         if (text[i] == '`')
             fputs((bold = !bold) ? "\\fB" : "\\fR", page);
-        else if (text[i] == '\\')
-            fputs("\\e", page);
-        else if (text[i] == '-')
-            fputs("\\-", page);
         else
-            putc(text[i], page);
+            put_letter(page, text[i]);
     }
     fputs(bold ? "\\fR\n" : "\n", page);
 }
 
-/* A word that stands for something, such as FILE or NAME=LENGTH; brackets and dots around it stay upright. */
+/* The name bold, words that stand for something, such as FILE or NAME=LENGTH, slanted, what is around them upright. */
 static void print_term(FILE *page, const char *term) {
     size_t name = strcspn(term, " =[");
-    fputs("\\fB", page);
+    char face = 'R';
     for (size_t i = 0; term[i] != '\0'; i++) {
-        if (i == name)
-            fputs("\\fR", page);
-        bool slanted = i >= name && isupper((unsigned char)term[i]);
-        if (slanted)
-            fputs("\\fI", page);
-        if (term[i] == '-')
-            fputs("\\-", page);
-        else if (term[i] == '\\')
-            fputs("\\e", page);
-        else
-            putc(term[i], page);
-        if (slanted)
-            fputs("\\fR", page);
+        char wanted = i < name ? 'B' : isupper((unsigned char)term[i]) ? 'I' : 'R';
+        if (wanted != face)
+            fprintf(page, "\\f%c", face = wanted);
+        put_letter(page, term[i]);
     }
-    fputs("\\fR\n", page);
+    fputs(face != 'R' ? "\\fR\n" : "\n", page);
 }
 
 void roff_head(FILE *page, const char *name, const char *section, const char *purpose) {
