@@ -8,7 +8,8 @@
 #include <string.h>
 
 const char program_exits[] =
-    "Ends with 0: done; 1: refused, or a check found something; 2: the command line\nor the settings are wrong; 3: no "
+    "Ends with 0: done; 1: refused, or a check found something; 2: the command line\nor the settings are "
+    "wrong; 3: no "
     "daemon answers; 4: no answer in time; 5: the\ndaemon does not take this key; 6: other trouble.\n";
 
 const char *program_option_at(const struct program *program, const char *name, int index) {

@@ -57,11 +57,14 @@ const struct settings_key settings_keys[] = {
     {"server", "server", "ELLWAND_SERVER", "\"tcp://workshop.example:5577\"",
      "Where the daemon listens; tcp://127.0.0.1:5577 if not given"},
     {"server_key", "server-key", "ELLWAND_SERVER_KEY", "\"daemon.key.public\"",
-     "The file with the daemon's public key; a name that does not begin with / counts from the folder of this file"},
+     "The file with the daemon's public key; a name that does not begin with / counts from the folder of "
+     "this file"},
     {"key", "key", "ELLWAND_KEY", "\"anna.key\"",
-     "The file with your own key, which you alone may read; a name that does not begin with / counts from the "
+     "The file with your own key, which you alone may read; a name that does not begin with / counts from "
+     "the "
      "folder of this file"},
-    {"timeout", "timeout", NULL, "10", "How many seconds to wait for an answer, 0.1 to 86400; 10 if not given"},
+    {"timeout", "timeout", NULL, "10",
+     "How many seconds to wait for an answer, 0.1 to 86400; 10 if not given"},
 };
 const size_t settings_key_count = sizeof settings_keys / sizeof settings_keys[0];
 
@@ -129,8 +132,8 @@ static bool read_file(const char *path, struct settings *settings, struct fault 
 void settings_usual_path(char path[600]) {
     const char *base = getenv("XDG_CONFIG_HOME"), *home = getenv("HOME");
     int written = base != NULL && base[0] == '/' ? snprintf(path, 600, "%s/ellwand/client.conf", base)
-                  : home != NULL ? snprintf(path, 600, "%s/.config/ellwand/client.conf", home)
-                                 : -1;
+                  : home != NULL                 ? snprintf(path, 600, "%s/.config/ellwand/client.conf", home)
+                                                 : -1;
     if (written < 0 || written >= 600)
         path[0] = '\0';
 }

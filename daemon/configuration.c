@@ -18,13 +18,16 @@ const struct configuration_key configuration_keys[] = {
     TEXT(database, NULL, "dbname=ellwand",
          "How the daemon reaches PostgreSQL: a libpq connection string of a member of ellwand_daemon."),
     TEXT(workshop, NULL, "main", "The workshop that this daemon serves, by its name in the database."),
-    TEXT(listen, "tcp://127.0.0.1:5577", NULL, "Where requests come in (ZeroMQ endpoint); tcp://*:5577 lets other machines in too."),
-    TEXT(events, "tcp://127.0.0.1:5578", NULL, "Where events go out (ZeroMQ endpoint); tcp://*:5578 to other machines too."),
+    TEXT(listen, "tcp://127.0.0.1:5577", NULL,
+         "Where requests come in (ZeroMQ endpoint); tcp://*:5577 lets other machines in too."),
+    TEXT(events, "tcp://127.0.0.1:5578", NULL,
+         "Where events go out (ZeroMQ endpoint); tcp://*:5578 to other machines too."),
     TEXT(key_file, "", "/etc/ellwand/daemon.key",
          "The daemon's own CURVE key, made by `ellwand key new`. Must be given unless plain_key is."),
     TEXT(plain_key, "", NULL,
          "Serve without encryption, on loopback only, everybody being the key of this name. For trials."),
-    TEXT(cups_server, "", NULL, "The CUPS scheduler: a socket path or host:port. Empty: libcups's own choice."),
+    TEXT(cups_server, "", NULL,
+         "The CUPS scheduler: a socket path or host:port. Empty: libcups's own choice."),
     TEXT(log, "notice", NULL, "How much the daemon says on standard error: error, notice or debug."),
     NUMBER(connections, 8, 2, 64, "Connections to PostgreSQL."),
     NUMBER(workers, 4, 1, 32, "Requests that are worked on at the same time."),
@@ -39,7 +42,8 @@ static void set_defaults(struct configuration *configuration) {
     for (size_t i = 0; i < configuration_key_count; i++) {
         char *field = (char *)configuration + configuration_keys[i].offset;
         if (configuration_keys[i].is_text)
-            text_copy(field, CONFIGURATION_TEXT, configuration_keys[i].text == NULL ? "" : configuration_keys[i].text);
+            text_copy(field, CONFIGURATION_TEXT,
+                      configuration_keys[i].text == NULL ? "" : configuration_keys[i].text);
         else
             memcpy(field, &configuration_keys[i].number, sizeof(int));
     }
@@ -83,8 +87,10 @@ static bool read_setting(const config_setting_t *setting, const char *path,
 
 static bool check_whole(const struct configuration *configuration, const char *path, struct fault *fault) {
     for (size_t i = 0; i < configuration_key_count; i++)
-        if (configuration_keys[i].is_text && configuration_keys[i].text == NULL && ((const char *)configuration)[configuration_keys[i].offset] == '\0')
-            return fault_set(fault, "bad-configuration", path, "The key %s must be given.", configuration_keys[i].name);
+        if (configuration_keys[i].is_text && configuration_keys[i].text == NULL &&
+            ((const char *)configuration)[configuration_keys[i].offset] == '\0')
+            return fault_set(fault, "bad-configuration", path, "The key %s must be given.",
+                             configuration_keys[i].name);
     if ((configuration->key_file[0] == '\0') == (configuration->plain_key[0] == '\0'))
         return fault_set(fault, "bad-configuration", path,
                          "Give key_file, or plain_key for a trial without keys.");
@@ -128,7 +134,8 @@ static void explain_text(FILE *file, const struct configuration_key *key) {
     if (key->text == NULL)
         fputs("# Must be given.\n", file);
     bool set = key->example != NULL || key->text[0] != '\0';
-    fprintf(file, "%s%s = \"%s\";\n", set ? "" : "#", key->name, key->example != NULL ? key->example : key->text);
+    fprintf(file, "%s%s = \"%s\";\n", set ? "" : "#", key->name,
+            key->example != NULL ? key->example : key->text);
 }
 
 void configuration_explain(FILE *file) {

@@ -11,9 +11,10 @@
 #include <string.h>
 
 const char daemon_summary[] = "The service of a workshop that makes curtain tracks.";
-const char daemon_exits[] = "Ends with 0: done; 1: refused or failed, standard error says why; 2: the command "
-                            "line or the configuration is wrong, or the database wants `ellwandd migrate`, so "
-                            "that starting again is of no use.";
+const char daemon_exits[] =
+    "Ends with 0: done; 1: refused or failed, standard error says why; 2: the command "
+    "line or the configuration is wrong, or the database wants `ellwandd migrate`, so "
+    "that starting again is of no use.";
 
 const struct argp_option daemon_options[] = {
     {"config", 'c', "FILE", 0, "The configuration of the service", 0},
@@ -70,19 +71,21 @@ static bool let_key_in(const struct choices *choices, struct fault *fault) {
 const struct daemon_command daemon_commands[] = {
     {"run", "", "Serve (needs --config)", 1, true, false, run},
     {"check", "",
-     "Read the configuration and the key file, look for the fonts, ask the database whether its schema and the "
+     "Read the configuration and the key file, look for the fonts, ask the database whether its schema and "
+     "the "
      "workshop are there, and say whether all is right (needs --config)",
      1, true, false, check},
     {"configuration", "", "Print every key of the configuration with its meaning: a file to start from", 1,
      false, false, show_configuration},
     {"verbs", "", "Print every verb with its roles, as JSON", 1, false, false, show_verbs},
     {"migrate", "",
-     "Bring the database's schema up to this program, for the first time or after an upgrade (needs --owner)", 1,
-     false, true, migrate},
+     "Bring the database's schema up to this program, for the first time or after an upgrade (needs --owner)",
+     1, false, true, migrate},
     {"workshop", "NAME TITLE", "Make a workshop in the database, or give it another title (needs --owner)", 3,
      false, true, make_workshop},
     {"key", "WORKSHOP NAME PUBLIC ROLES",
-     "Let a client key in, such as the first manager's; ROLES are of desk, saw, stores, manager, parted by commas "
+     "Let a client key in, such as the first manager's; ROLES are of desk, saw, stores, manager, parted by "
+     "commas "
      "(needs --owner)",
      5, false, true, let_key_in},
 };
@@ -125,9 +128,9 @@ char *daemon_commands_text(void) {
 }
 
 bool daemon_cannot_mend(const struct fault *fault) {
-    static const char *const codes[] = {"bad-configuration", "no-file",      "bad-key",           "open-key",
-                                        "schema-behind",     "schema-ahead", "migration-changed", "unknown-workshop",
-                                        "no-font"};
+    static const char *const codes[] = {"bad-configuration", "no-file",          "bad-key",
+                                        "open-key",          "schema-behind",    "schema-ahead",
+                                        "migration-changed", "unknown-workshop", "no-font"};
     bool lasting = false;
     for (size_t i = 0; i < sizeof codes / sizeof codes[0]; i++)
         lasting = lasting || strcmp(fault->code, codes[i]) == 0;

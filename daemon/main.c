@@ -53,8 +53,8 @@ static const struct daemon_command *choose(const struct choices *choices, const 
 }
 
 int main(int count, char *arguments[]) {
-    static const struct argp argp = {
-        daemon_options, take_option, "COMMAND [WORDS]", daemon_summary, NULL, help, NULL};
+    static const struct argp argp = {daemon_options, take_option, "COMMAND [WORDS]", daemon_summary, NULL,
+                                     help,           NULL};
     struct choices choices = {0};
     argp_err_exit_status = 2;
     argp_parse(&argp, count, arguments, 0, NULL, &choices);

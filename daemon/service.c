@@ -102,9 +102,10 @@ static bool prepare(const struct configuration *configuration, struct fault *fau
     if (!log_level_named(configuration->log, &level))
         return fault_set(fault, "bad-configuration", "log", "log is one of error, notice, debug.");
     if (configuration->readable_by_all && store_conninfo_secret(configuration->database))
-        return fault_set(fault, "bad-configuration", "database",
-                         "It holds a password, and everybody may read the file. Take that away with: chmod o= on the "
-                         "configuration, which belongs to the group of the service.");
+        return fault_set(
+            fault, "bad-configuration", "database",
+            "It holds a password, and everybody may read the file. Take that away with: chmod o= on the "
+            "configuration, which belongs to the group of the service.");
     log_set_level(level);
     return label_fonts_check(fault);
 }

@@ -32,10 +32,11 @@ static int find_places(const struct program *program, const char *name, struct p
     settings_usual_path(path);
     char *slash = strrchr(path, '/');
     if (slash == NULL)
-        return program_wrong(program, EXIT_USAGE, "HOME", "The home folder is not known, or its name is too long.");
+        return program_wrong(program, EXIT_USAGE, "HOME",
+                             "The home folder is not known, or its name is too long.");
     if (!ell_word_valid(name, strlen(name), ELL_KEY_NAME_MAX))
-        return program_wrong(program, EXIT_USAGE, "--name", "A name is 1 to %d letters, digits, '.', '_' or '-'.",
-                             ELL_KEY_NAME_MAX);
+        return program_wrong(program, EXIT_USAGE, "--name",
+                             "A name is 1 to %d letters, digits, '.', '_' or '-'.", ELL_KEY_NAME_MAX);
     snprintf(places->settings, PATH, "%s", path);
     *slash = '\0';
     snprintf(places->folder, PATH, "%s", path);
@@ -57,12 +58,13 @@ static bool endpoint_valid(const char *endpoint) {
 }
 
 /* A key made earlier is taken again. */
-static bool own_key(const struct places *places, const char *name, struct ell_key *key, struct ell_error *error) {
+static bool own_key(const struct places *places, const char *name, struct ell_key *key,
+                    struct ell_error *error) {
     bool made = access(places->own_key, F_OK) == 0
                     ? ell_key_read(places->own_key, key, error)
                     : ell_key_make(name, key, error) && ell_key_write(places->own_key, key, true, error);
-    return made && (access(places->own_public, F_OK) == 0 ||
-                    ell_key_write(places->own_public, key, false, error));
+    return made &&
+           (access(places->own_public, F_OK) == 0 || ell_key_write(places->own_public, key, false, error));
 }
 
 static bool server_key(const char *from, const char *to, struct ell_error *error) {
@@ -89,8 +91,9 @@ static int write_settings(const struct program *program, const char *path, const
 }
 
 static int tell(struct program *program, const struct places *places, const struct ell_key *key) {
-    json_t *result = json_pack("{s:s, s:s, s:s, s:s, s:s}", "settings", places->settings, "name", key->name, "public",
-                               key->public_half, "key_file", places->own_key, "public_file", places->own_public);
+    json_t *result =
+        json_pack("{s:s, s:s, s:s, s:s, s:s}", "settings", places->settings, "name", key->name, "public",
+                  key->public_half, "key_file", places->own_key, "public_file", places->own_public);
     static const struct column fields[] = {{"settings", "settings", COLUMN_TEXT},
                                            {"your name", "name", COLUMN_TEXT},
                                            {"your key", "key_file", COLUMN_TEXT},
@@ -145,8 +148,10 @@ const struct command command_join = {
     .least = 2,
     .most = 2,
     .summary = "Make your key and settings for a daemon",
-    .more = "ENDPOINT is where the daemon listens, such as tcp://127.0.0.1:5577; DAEMON-KEY is the file with its public "
-            "half (daemon.key.public), which whoever set it up hands out. Makes a key of your own, unless one of that "
+    .more = "ENDPOINT is where the daemon listens, such as tcp://127.0.0.1:5577; DAEMON-KEY is the file with "
+            "its public "
+            "half (daemon.key.public), which whoever set it up hands out. Makes a key of your own, unless "
+            "one of that "
             "name is there, and the settings file; nothing is written over. Then a manager lets your key in.",
     .options = options,
     .run = run,

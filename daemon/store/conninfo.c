@@ -8,9 +8,9 @@ bool store_conninfo_secret(const char *conninfo) {
     PQconninfoOption *options = PQconninfoParse(conninfo, NULL);
     bool secret = false;
     for (const PQconninfoOption *option = options; option != NULL && option->keyword != NULL; option++)
-        secret = secret || ((strcmp(option->keyword, "password") == 0 ||
-                             strcmp(option->keyword, "sslpassword") == 0) &&
-                            option->val != NULL);
+        secret = secret ||
+                 ((strcmp(option->keyword, "password") == 0 || strcmp(option->keyword, "sslpassword") == 0) &&
+                  option->val != NULL);
     PQconninfoFree(options);
     return secret;
 }

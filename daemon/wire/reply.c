@@ -31,10 +31,10 @@ void reply_fault(void *front, zmq_msg_t *route, bool delimited, struct frame id,
 }
 
 void reply_ping(void *front, zmq_msg_t *route, bool delimited, struct frame id, const struct ping *ping) {
-    json_t *json = json_pack("{s:s, s:s, s:s, s:s, s:s, s:i, s:i, s:i}", "daemon", "ellwandd", "version",
-                             ELL_VERSION, "protocol", ELL_PROTOCOL, "key", ping->key_name, "events",
-                             ping->events_endpoint, "workers", ping->workers, "busy", ping->busy, "waiting",
-                             ping->waiting);
+    json_t *json =
+        json_pack("{s:s, s:s, s:s, s:s, s:s, s:i, s:i, s:i}", "daemon", "ellwandd", "version", ELL_VERSION,
+                  "protocol", ELL_PROTOCOL, "key", ping->key_name, "events", ping->events_endpoint, "workers",
+                  ping->workers, "busy", ping->busy, "waiting", ping->waiting);
     reply_text(front, route, delimited, id, "ok", json_dumps(json, JSON_COMPACT));
     json_decref(json);
 }

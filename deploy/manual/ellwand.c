@@ -40,13 +40,20 @@ static void page_ellwand(FILE *page) {
     roff_section(page, "SYNOPSIS");
     roff_text(page, "`ellwand` COMMAND [OPTION...] [ARGUMENT...]");
     roff_section(page, "DESCRIPTION");
-    roff_text(page, "Asks the daemon of a workshop that makes curtain tracks, `ellwandd`(8), for things: takes orders, plans "
-                    "cuts, keeps the stock, picks kits, prints labels. Some commands, such as `takeoff` and `cutlist`, "
-                    "work on files alone and need no daemon.");
-    roff_paragraph(page, "Each person has a key of their own, made by `ellwand join`, which a manager has let in with one "
-                         "or more of the roles desk, saw, stores and manager; the role says which commands are taken.");
-    roff_paragraph(page, "Lengths are in mm, or have their unit: 183cm, 1.83m, \"72 1/2 in\". Codes such as P263 or K11K are "
-                         "what labels say; they may be typed or scanned.");
+    roff_text(
+        page,
+        "Asks the daemon of a workshop that makes curtain tracks, `ellwandd`(8), for things: takes orders, "
+        "plans "
+        "cuts, keeps the stock, picks kits, prints labels. Some commands, such as `takeoff` and `cutlist`, "
+        "work on files alone and need no daemon.");
+    roff_paragraph(
+        page,
+        "Each person has a key of their own, made by `ellwand join`, which a manager has let in with one "
+        "or more of the roles desk, saw, stores and manager; the role says which commands are taken.");
+    roff_paragraph(
+        page,
+        "Lengths are in mm, or have their unit: 183cm, 1.83m, \"72 1/2 in\". Codes such as P263 or K11K are "
+        "what labels say; they may be typed or scanned.");
     roff_section(page, "OPTIONS");
     roff_paragraph(page, "Every command takes:");
     roff_options(page, settings_argp.options);
@@ -66,8 +73,10 @@ static void page_ellwand(FILE *page) {
     roff_section(page, "FILES");
     roff_entry(page, "~/.config/ellwand/client.conf", "The settings, `ellwand-client.conf`(5)");
     roff_section(page, "CAUTION");
-    roff_text(page, "Saws, ladders, loads and cords can hurt. What this program works out does not judge whether an "
-                    "installation is safe: local rules, the makers' data and a competent person on site come first.");
+    roff_text(
+        page,
+        "Saws, ladders, loads and cords can hurt. What this program works out does not judge whether an "
+        "installation is safe: local rules, the makers' data and a competent person on site come first.");
     roff_section(page, "SEE ALSO");
     roff_text(page, "`ellwand-client.conf`(5), `ellwandd`(8)");
 }
@@ -75,9 +84,13 @@ static void page_ellwand(FILE *page) {
 static void page_client_settings(FILE *page) {
     roff_head(page, "ellwand-client.conf", "5", "settings of the command ellwand");
     roff_section(page, "DESCRIPTION");
-    roff_text(page, "`ellwand`(1) reads `~/.config/ellwand/client.conf`, or the same below `$XDG_CONFIG_HOME`, or the file "
-                    "that `--config` or `$ELLWAND_CONFIG` names. `ellwand join` makes it. Options of the command line "
-                    "come before variables of the environment, and these before the file. A line that begins with # is a comment.");
+    roff_text(
+        page,
+        "`ellwand`(1) reads `~/.config/ellwand/client.conf`, or the same below `$XDG_CONFIG_HOME`, or the "
+        "file "
+        "that `--config` or `$ELLWAND_CONFIG` names. `ellwand join` makes it. Options of the command line "
+        "come before variables of the environment, and these before the file. A line that begins with # is a "
+        "comment.");
     roff_section(page, "KEYS");
     for (size_t i = 0; i < settings_key_count; i++) {
         const struct settings_key *key = &settings_keys[i];

@@ -9,8 +9,11 @@ static void page_ellwandd(FILE *page) {
     roff_section(page, "SYNOPSIS");
     roff_text(page, "`ellwandd` [OPTION...] COMMAND [WORDS]");
     roff_section(page, "DESCRIPTION");
-    roff_text(page, "Serves one workshop of a PostgreSQL database to its clients, such as `ellwand`(1): orders, cutting plans, "
-                    "stock, kits, labels. PostgreSQL is the only state, so several daemons may serve one workshop.");
+    roff_text(
+        page,
+        "Serves one workshop of a PostgreSQL database to its clients, such as `ellwand`(1): orders, cutting "
+        "plans, "
+        "stock, kits, labels. PostgreSQL is the only state, so several daemons may serve one workshop.");
     roff_section(page, "COMMANDS");
     for (size_t i = 0; i < daemon_command_count; i++) {
         const struct daemon_command *command = &daemon_commands[i];
@@ -25,18 +28,23 @@ static void page_ellwandd(FILE *page) {
     roff_section(page, "EXIT STATUS");
     roff_text(page, daemon_exits);
     roff_section(page, "SETTING UP");
-    roff_text(page, "Once, on the machine of the database, with a PostgreSQL role that may make databases and roles:");
+    roff_text(
+        page,
+        "Once, on the machine of the database, with a PostgreSQL role that may make databases and roles:");
     roff_literal(page, "createdb ellwand\n"
                        "ellwandd migrate --owner \"dbname=ellwand\"\n"
                        "ellwandd workshop --owner \"dbname=ellwand\" main \"Our workshop\"\n"
                        "createuser --role=ellwand_daemon ellwand");
-    roff_paragraph(page, "After an upgrade, stop every daemon of the database, `ellwandd migrate` once more, and start them. A "
+    roff_paragraph(page, "After an upgrade, stop every daemon of the database, `ellwandd migrate` once more, "
+                         "and start them. A "
                          "daemon whose database is older or newer than itself does not start and says so.");
     roff_section(page, "SIGNALS");
-    roff_text(page, "After SIGTERM or SIGINT what is being answered is answered, and the daemon ends; a second signal ends it at "
+    roff_text(page, "After SIGTERM or SIGINT what is being answered is answered, and the daemon ends; a "
+                    "second signal ends it at "
                     "once. Nothing is lost either way.");
     roff_section(page, "FILES");
-    roff_entry(page, "/etc/ellwand/ellwandd.conf", "The configuration that the service unit names, `ellwandd.conf`(5)");
+    roff_entry(page, "/etc/ellwand/ellwandd.conf",
+               "The configuration that the service unit names, `ellwandd.conf`(5)");
     roff_entry(page, "/etc/ellwand/daemon.key", "The daemon's key, its user's alone (mode 0600)");
     roff_section(page, "SEE ALSO");
     roff_text(page, "`ellwand`(1), `ellwandd.conf`(5), `systemctl`(1)");
@@ -59,10 +67,14 @@ static void key_entry(FILE *page, const struct configuration_key *key) {
 static void page_daemon_configuration(FILE *page) {
     roff_head(page, "ellwandd.conf", "5", "configuration of the service ellwandd");
     roff_section(page, "DESCRIPTION");
-    roff_text(page, "`ellwandd`(8) reads the file that `--config` names. `ellwandd configuration` prints one to start from, "
-                    "`ellwandd check` says whether one is right. A key that is not known, a value of the wrong type or out of "
-                    "its bounds is refused with its line. A file that holds a password and that everybody may read is "
-                    "refused. A line that begins with # is a comment.");
+    roff_text(
+        page,
+        "`ellwandd`(8) reads the file that `--config` names. `ellwandd configuration` prints one to start "
+        "from, "
+        "`ellwandd check` says whether one is right. A key that is not known, a value of the wrong type or "
+        "out of "
+        "its bounds is refused with its line. A file that holds a password and that everybody may read is "
+        "refused. A line that begins with # is a comment.");
     roff_section(page, "KEYS");
     roff_text(page, "With their default, or an example where there is none:");
     for (size_t i = 0; i < configuration_key_count; i++)

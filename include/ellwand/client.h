@@ -63,7 +63,7 @@ ELL_API bool ell_key_read(const char *path, struct ell_key *key, struct ell_erro
 
 /* Writes a new file, never over an old one: with the secret, mode 0600, or without it, mode 0644. */
 ELL_API bool ell_key_write(const char *path, const struct ell_key *key, bool with_secret,
-                   struct ell_error *error) ELL_MUST_CHECK;
+                           struct ell_error *error) ELL_MUST_CHECK;
 
 /* --- Requests --- */
 
@@ -79,7 +79,7 @@ struct ell_client;
 /* Connects in the background: that nobody answers shows in the first call. The options may be forgotten after
  * it. */
 ELL_API bool ell_client_open(const struct ell_client_options *options, struct ell_client **client,
-                     struct ell_error *error) ELL_MUST_CHECK;
+                             struct ell_error *error) ELL_MUST_CHECK;
 /* Frees all and sets *client to NULL; NULL is taken. */
 ELL_API void ell_client_close(struct ell_client **client);
 
@@ -92,8 +92,9 @@ ELL_API void ell_client_close(struct ell_client **client);
  * third of the time.
  *
  * *reply becomes the result as JSON text, closed by NUL; the caller frees it with free(). */
-ELL_API bool ell_client_call(struct ell_client *client, const char *verb, const char *request_id, const char *json,
-                     int timeout_ms, char **reply, struct ell_error *error) ELL_MUST_CHECK;
+ELL_API bool ell_client_call(struct ell_client *client, const char *verb, const char *request_id,
+                             const char *json, int timeout_ms, char **reply,
+                             struct ell_error *error) ELL_MUST_CHECK;
 
 /* The id that the last call went out with: to ask again after ELL_TIMEOUT. Borrowed until the next call. */
 ELL_API const char *ell_client_request_id(const struct ell_client *client);
@@ -103,13 +104,13 @@ ELL_API const char *ell_client_request_id(const struct ell_client *client);
 /* Hears events whose topic starts with `prefix` ("" for all) from now on. May be called again for more. Asks
  * the daemon for the place of its events first, so it can fail like a call. */
 ELL_API bool ell_client_subscribe(struct ell_client *client, const char *prefix,
-                          struct ell_error *error) ELL_MUST_CHECK;
+                                  struct ell_error *error) ELL_MUST_CHECK;
 
 /* Waits for the next event. False with ELL_TIMEOUT when none came; *json is freed by the caller. Events that
  * came while the connection was lost are gone: after ELL_TIMEOUT, or when "alive" counts more than were
  * heard, look at the state itself. */
-ELL_API bool ell_client_event(struct ell_client *client, int timeout_ms, char topic[ELL_TOPIC_MAX + 1], char **json,
-                      struct ell_error *error) ELL_MUST_CHECK;
+ELL_API bool ell_client_event(struct ell_client *client, int timeout_ms, char topic[ELL_TOPIC_MAX + 1],
+                              char **json, struct ell_error *error) ELL_MUST_CHECK;
 
 #ifdef __cplusplus
 }

@@ -141,20 +141,6 @@ class Command(unittest.TestCase):
         self.assertIn("  kit pick ", self.run_ellwand("help", "stores").stdout)
         self.assertIn("no such command", self.run_ellwand("help", "zork", code=USAGE).stderr)
 
-    def test_completion_in_bash(self):
-        script = SOURCES / "client/completion.bash"
-        for words, expected in (
-            (["or"], {"order"}),
-            (["order", "ta"], {"take"}),
-            (["cutlist", "--time"], {"--time-limit", "--timeout"}),
-            (["takeoff", str(SOURCES / "LICE")], {str(SOURCES / "LICENSE")}),
-        ):
-            line = " ".join([ELLWAND, *words])
-            done = subprocess.run(
-                ["bash", "-c", f'source "{script}"; COMP_WORDS=({line}); COMP_CWORD={len(words)}; _ellwand;'
-                 ' printf "%s\\n" "${COMPREPLY[@]}"'], capture_output=True, text=True, check=True, timeout=60)
-            self.assertEqual(set(done.stdout.split()), expected, done.stderr)
-
     def test_a_new_key_serves_and_is_kept_to_oneself(self):
         told = json.loads(self.run_ellwand("key", "new", "press-2", "--json").stdout)
         secret = self.home / told["secret_file"]
