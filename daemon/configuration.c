@@ -131,11 +131,9 @@ bool configuration_read(const char *path, struct configuration *configuration, s
 }
 
 static void explain_text(FILE *file, const struct configuration_key *key) {
-    if (key->text == NULL)
-        fputs("# Must be given.\n", file);
-    bool set = key->example != NULL || key->text[0] != '\0';
-    fprintf(file, "%s%s = \"%s\";\n", set ? "" : "#", key->name,
-            key->example != NULL ? key->example : key->text);
+    const char *value = key->example != NULL ? key->example : key->text != NULL ? key->text : "";
+    fprintf(file, "%s%s%s = \"%s\";\n", key->text == NULL ? "# Must be given.\n" : "",
+            value[0] != '\0' ? "" : "#", key->name, value);
 }
 
 void configuration_explain(FILE *file) {
