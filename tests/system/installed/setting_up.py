@@ -12,14 +12,14 @@ import signal
 import socket
 import stat
 import subprocess
-import time
+import sys
 import unittest
 
-from harness import BUILD, SERVICES, SOURCE, run, until
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1]))
+from harness import BUILD, SERVICES, SOURCE, run  # noqa: E402  (the path is set above)
 
 ROOT = SERVICES.parent / "installed"
 HOME = ROOT / "home"
-ARCHITECTURE = run("dpkg", "--print-architecture").strip()
 
 # sudo becomes the database's user of that name, as PostgreSQL's peer authentication would see it; systemctl does what
 # the unit says; apt unpacks.
