@@ -95,7 +95,7 @@ static int run(struct program *program, const struct settings_given *given) {
     int code = program->command->run(program);
     ell_client_close(&program->client);
     /* A full disk behind a redirection must not look like success. */
-    if (fflush(stdout) != 0 && code == EXIT_DONE)
+    if ((fflush(program->screen.file) != 0 || fflush(stdout) != 0) && code == EXIT_DONE)
         code = program_wrong(program, EXIT_TROUBLE, "standard output", "The output cannot be written.");
     return code;
 }

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "screen.h"
 
+#include "letters.h"
+
 #include <langinfo.h>
 #include <stdlib.h>
 #include <string.h>
@@ -32,10 +34,12 @@ static int terminal_height(FILE *file) {
 void screen_open(struct screen *screen, FILE *file) {
     const char *kind = getenv("TERM"), *no_colour = getenv("NO_COLOR");
     bool terminal = isatty(fileno(file)) != 0, dumb = kind != NULL && strcmp(kind, "dumb") == 0;
-    *screen = (struct screen){.file = file,
+    bool unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+    FILE *own = terminal && !unicode ? letters_open(file) : NULL;
+    *screen = (struct screen){.file = own != NULL ? own : file,
                               .terminal = terminal,
                               .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') && !dumb,
-                              .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
+                              .unicode = unicode,
                               .width = terminal ? terminal_width(file) : 0,
                               .height = terminal && !dumb ? terminal_height(file) : 0};
 }

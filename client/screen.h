@@ -9,7 +9,7 @@
 #include <stdio.h>
 
 struct screen {
-    FILE *file;
+    FILE *file; /* takes UTF-8 */
     bool terminal;
     bool colour; /* on a terminal, unless NO_COLOR is set or TERM is "dumb" */
     bool unicode;
@@ -17,6 +17,8 @@ struct screen {
     int height; /* lines; 0: not known, or none that can be drawn anew (not a terminal, or a "dumb" one) */
 };
 
+/* `file` goes on being the caller's. What a terminal that does not take UTF-8 gets is put into its own letters (letters.h); files
+ * and pipes get UTF-8 whatever the locale is, for data must not change. */
 void screen_open(struct screen *screen, FILE *file);
 
 enum paint { PAINT_PLAIN, PAINT_BOLD, PAINT_DIM, PAINT_RED, PAINT_YELLOW, PAINT_GREEN };

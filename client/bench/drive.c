@@ -41,7 +41,7 @@ static bool worth_waiting(const struct ell_error *error) {
 static void say_waiting(const struct program *program, const struct ell_error *error) {
     const struct screen *screen = &program->notices;
     fflush(program->screen.file);
-    screen_text(screen, PAINT_YELLOW, "Waiting: ");
+    screen_text(screen, PAINT_YELLOW, "Waiting for the daemon: ");
     screen_paragraph(screen, 0, error->message);
     screen_paragraph(screen, 0, "Your scan is kept and will be done once. Ctrl-C gives up.");
 }
@@ -138,7 +138,6 @@ static int take_line(struct drive *drive, enum line_kind kind, const char *line)
     return EXIT_DONE;
 }
 
-/* An empty line of a terminal shows everything once more. */
 static int read_lines(struct drive *drive) {
     struct line_reader reader = {0};
     char bytes[4096], line[LINE_MOST + 1];

@@ -190,6 +190,7 @@ void kits_scan(struct bench *bench, const char *code) {
         bench_say(bench, BENCH_REFUSED, "Scan the bin before the kit.");
     } else if (in_hand) {
         bench_say(bench, BENCH_TOLD, "Kit %s is in hand already.", code);
+        kits_look(bench); /* perhaps its piece was cut meanwhile, or goods came in */
     } else if (json_array_size(bench->kits) >= BENCH_KITS) {
         bench_say(bench, BENCH_REFUSED, "%d kits are in hand; more do not fit into one walk.", BENCH_KITS);
     } else {

@@ -13,16 +13,22 @@ static bool stop_is_open(const struct bench *bench) {
 
 /* --- In hand --- */
 
+/* Each by its name while they are few. */
 static void kits_in_hand(const struct bench *bench, char text[BENCH_TEXT]) {
+    enum { NAMED = 6 };
     const json_t *kits = json_object_get(bench->shown, "kits");
-    bench_print(text, BENCH_TEXT, "%s in hand:", json_array_size(kits) == 1 ? "Kit" : "Kits");
-    for (size_t i = 0; i < json_array_size(kits); i++) {
+    size_t count = json_array_size(kits), stops = json_array_size(json_object_get(bench->shown, "stops"));
+    bench_print(text, BENCH_TEXT, "%s in hand:", count == 1 ? "Kit" : "Kits");
+    for (size_t i = 0; i < count && i < NAMED; i++) {
         const json_t *kit = json_array_get(kits, i);
         size_t used = strlen(text);
         bench_print(text + used, BENCH_TEXT - used, "%s %s (%s %s)", i > 0 ? "," : "", bench_text(kit, "kit"),
                     bench_text(kit, "order"), bench_text(kit, "window"));
     }
-    size_t used = strlen(text), stops = json_array_size(json_object_get(bench->shown, "stops"));
+    size_t used = strlen(text);
+    if (count > NAMED)
+        bench_print(text + used, BENCH_TEXT - used, " and %zu more", count - NAMED);
+    used = strlen(text);
     if (stops > 0)
         bench_print(text + used, BENCH_TEXT - used, "; %zu %s to go", stops, stops == 1 ? "stop" : "stops");
 }

@@ -47,7 +47,7 @@ static void looked(struct bench *bench, const json_t *found) {
         rows = json_object_get(found, "bins");
     bench->shown = rows != NULL ? json_deep_copy(found) : NULL;
     bench->fresh = true;
-    if (bench_text(found, "kit")[0] != '\0')
+    if (strcmp(bench_text(found, "kind"), "piece") == 0 && strcmp(bench_text(found, "state"), "cut") == 0)
         bench_print(bench->hint, sizeof bench->hint, "Scan kit %s, then the piece again.",
                     bench_text(found, "kit"));
 }

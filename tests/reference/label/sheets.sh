@@ -77,6 +77,10 @@ check pick-list "" "A-01" "11890 mm" "118" "K311L" "7 lines, 4 kits"
 check curtain-sheet "" 1790 2215 "6 widths, 14430 mm to buy" "STAGE" "page 1 of 1"
 check packing-list "$(code packing-list)" "Parcel 2 of 2" "tube 3 m, 3.9 kg, longest piece 2400 mm" "fitting sheet" "1 Sample Lane"
 check dispatch-note "$(code dispatch-note)" "Parcel 2 of 3" "box 40 x 30 x 15 cm" "1.2 kg" "carried by ourselves" "Taken over by"
+check control-codes "" "DONE" "SPOILED" "a piece was mis-cut: scan it next" "X1F" "page 1 of 1"
+pdftoppm -r 200 -gray -png -singlefile -x 90 -y 300 -W 170 -H 160 "$work/s.pdf" "$work/done"
+got=$(dmtxread -N 1 -m 3000 "$work/done.png") || :
+[ "$got" = X1F ] || complain "control-codes: wanted code X1F, read '$got'"
 check count-sheet "$(code count-sheet)" "Bin A-01" "W-2307" "What else lies there" "Rack R-3" "count 2" "page 2 of 2"
 check measuring-sheet "" "A-2044" "due 2026-12-20" "A middle" "free wall, right" "studs (plasterboard on studs)" "T12 (Sample track 12" \
     "angle a" "above the floor" "notes" "page 2 of 2"

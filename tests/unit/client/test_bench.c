@@ -236,6 +236,18 @@ Test(session, goods_that_came_in_since_are_found) {
     bench_close(&bench);
 }
 
+Test(session, a_kit_scanned_again_is_looked_at_again) {
+    bench_open(&bench, "mm");
+    line("K1U");
+    asked("kit.show", NULL, kits("", "released", "complete"));
+    next_is("not cut yet");
+    line("K1U");
+    asked("kit.show", NULL, kits("", "cut", "complete"));
+    told(BENCH_TOLD, "in hand already");
+    next_is("Fetch piece P1A");
+    bench_close(&bench);
+}
+
 Test(session, short_asks_how_many_there_are) {
     take_kits();
     line("short");
