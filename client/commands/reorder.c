@@ -94,7 +94,7 @@ const struct command command_reorder = {
     .more =
         "Demand is what orders called for in the week in which they were taken, whatever was picked in its "
         "place or had to wait; for bars, what was opened at the saw. \"By\" says which law "
-        "the reorder point was taken from: normal, poisson, empirical (the sums of the history itself), "
+        "the reorder point was taken from: normal, poisson, empirical (what the weeks of the history show), "
         "or none. \"Guess\" marks a history of less than four weeks. Class A is what makes up 80 % of the "
         "value asked for in a "
         "year, B up to 95 %, C the rest. \"Below safety\" and \"runs out\" are the weeks in which that "

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "replenish/normal.h"
 
+#include "replenish/season.h"
+
 #include <math.h>
 
 static double density(double z) {
@@ -70,18 +72,43 @@ double poisson_below(double mean, int64_t count) {
     return below > 1 ? 1 : below;
 }
 
-int64_t poisson_quantile(double mean, double p) {
-    if (!(p >= 0 && p < 1) || !(mean >= 0 && mean <= 1e6))
-        return -1;
-    int64_t low = -1, high = (int64_t)(mean + 10 * sqrt(mean) + 40);
-    while (poisson_below(mean, high) < p)
+/* The least count that `below` gives p for. */
+static int64_t least_count(double mean, double variance, double p) {
+    int64_t low = -1, high = (int64_t)(mean + 10 * sqrt(variance) + 40);
+    while (mixed_poisson_below(mean, variance, high) < p)
         high *= 2;
     while (high - low > 1) {
         int64_t middle = low + (high - low) / 2;
-        if (poisson_below(mean, middle) >= p)
+        if (mixed_poisson_below(mean, variance, middle) >= p)
             high = middle;
         else
             low = middle;
     }
     return high;
+}
+
+int64_t poisson_quantile(double mean, double p) {
+    return p >= 0 && p < 1 && mean >= 0 && mean <= 1e6 ? least_count(mean, mean, p) : -1;
+}
+
+/* I_q(r, k + 1), the regularised incomplete beta function, which season.h has as a tail of Fisher's F. */
+double mixed_poisson_below(double mean, double variance, int64_t count) {
+    if (!(variance > mean * (1 + 1e-9)))
+        return poisson_below(mean, count);
+    if (count < 0)
+        return 0;
+    double q = mean / variance, twice_r = 2 * mean * q / (1 - q), twice_k = 2 * ((double)count + 1);
+    return fisher_above(twice_r * (1 - q) / (q * twice_k), twice_k, twice_r);
+}
+
+int64_t mixed_poisson_quantile(double mean, double variance, double p) {
+    bool good = p >= 0 && p < 1 && mean >= 0 && mean <= MIXED_POISSON_MOST;
+    return good ? least_count(mean, variance, p) : -1;
+}
+
+double mixed_poisson_loss(double mean, double variance, int64_t count) {
+    double loss = 0, above = 1;
+    for (int64_t k = count; above > 1e-14 && k < count + 10 * (int64_t)MIXED_POISSON_MOST; k++)
+        loss += above = 1 - mixed_poisson_below(mean, variance, k);
+    return loss;
 }

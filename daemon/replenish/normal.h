@@ -23,4 +23,16 @@ double poisson_below(double mean, int64_t count);
 /* The least count with poisson_below(mean, count) >= p, for 0 <= p < 1; -1 otherwise. */
 int64_t poisson_quantile(double mean, double p);
 
+/* Poisson's law over a lead time that varies as a gamma variable does: the negative binomial with this mean and variance (fact of
+ * any textbook of inventory control, e.g. Silver, Pyke and Peterson: from memory); Poisson's own where the variance is no more
+ * than the mean. Probability of at most `count`; 0 below 0. Mean up to MIXED_POISSON_MOST, variance up to 1e4 times that. */
+enum { MIXED_POISSON_MOST = 100000 };
+double mixed_poisson_below(double mean, double variance, int64_t count);
+
+/* The least count with mixed_poisson_below(mean, variance, count) >= p, for 0 <= p < 1; -1 otherwise. */
+int64_t mixed_poisson_quantile(double mean, double variance, double p);
+
+/* Expected excess over `count`: the sum of what lies above every number from `count` on. */
+double mixed_poisson_loss(double mean, double variance, int64_t count);
+
 #endif

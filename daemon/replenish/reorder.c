@@ -1,4 +1,5 @@
 /* Reorder points. SPDX-License-Identifier: Apache-2.0 */
+#include "replenish/lumps.h"
 #include "replenish/normal.h"
 #include "replenish/replenish.h"
 #include "replenish/season.h"
@@ -59,43 +60,28 @@ bool reorder_normal(double mean, double deviation, const struct lead_time *lead,
     return true;
 }
 
-static void by_poisson(struct reorder *made, double service) {
+/* With a lead time that varies its demand is Poisson's over a chance length, which is a negative binomial. */
+static void by_poisson(struct reorder *made, const struct lead_time *lead, double service) {
+    double varies = made->season * made->mean * lead->deviation;
+    double variance = made->lead_mean + varies * varies;
     made->law = DEMAND_POISSON;
-    made->point = poisson_quantile(made->lead_mean, service);
+    made->lead_deviation = sqrt(variance);
+    made->point = mixed_poisson_quantile(made->lead_mean, variance, service);
     made->safety_stock = (double)made->point - made->lead_mean;
-    /* E max(0, D - s) = m P(D >= s) - s P(D > s) */
-    made->shortage = made->lead_mean * (1 - poisson_below(made->lead_mean, made->point - 1)) -
-                     (double)made->point * (1 - poisson_below(made->lead_mean, made->point));
-    if (made->shortage < 0)
-        made->shortage = 0;
+    made->shortage = mixed_poisson_loss(made->lead_mean, variance, made->point);
 }
 
-static int ascending(const void *one, const void *other) {
-    double a = *(const double *)one, b = *(const double *)other;
-    return (a > b) - (a < b);
-}
-
-/* What was used in every run of consecutive weeks as long as the lead time with one deviation on top. */
-static void by_history(struct reorder *made, const struct demand *demand, const struct lead_time *lead,
-                       double service) {
-    double sums[WEEKS_MOST], length = lead->mean + lead->deviation;
-    size_t span = (size_t)ceil(length - 1e-9);
-    span = span < 1 ? 1 : span > demand->count ? demand->count : span;
-    size_t runs = demand->count - span + 1;
-    for (size_t i = 0; i < runs; i++) {
-        sums[i] = 0;
-        for (size_t k = 0; k < span; k++)
-            sums[i] += demand->weeks[i + k];
-        sums[i] *= length / (double)span * made->season;
-    }
-    qsort(sums, runs, sizeof sums[0], ascending);
-    size_t rank = (size_t)ceil(service * (double)runs - 1e-9);
+/* What the weeks of the history show, put together to lead times (lumps.h). */
+static bool by_history(struct reorder *made, const struct demand *demand, const struct lead_time *lead,
+                       double service, struct fault *fault) {
+    struct lumps lumps;
+    if (!lumps_cover(demand->weeks, demand->count, lead, service, &lumps, fault))
+        return false;
     made->law = DEMAND_EMPIRICAL;
-    made->point = whole_up(sums[(rank < 1 ? 1 : rank) - 1]);
+    made->point = whole_up(lumps.point * made->season);
     made->safety_stock = (double)made->point - made->lead_mean;
-    for (size_t i = 0; i < runs; i++)
-        if (sums[i] > (double)made->point)
-            made->shortage += (sums[i] - (double)made->point) / (double)runs;
+    made->shortage = lumps.shortage * made->season;
+    return true;
 }
 
 static bool check_demand(const struct demand *demand, struct fault *fault) {
@@ -150,10 +136,10 @@ static bool as_even_as_chance(const struct reorder *made, size_t weeks) {
     return weeks < 2 || ratio <= 1 + 2 * sqrt(2 / (double)(weeks - 1));
 }
 
-/* A deviation of more than half the mean would make a demand below nothing likelier than once in 44 lead times: then the
- * normal law is not that of this demand. */
+/* A deviation of more than a third of the mean would make a demand below nothing likelier than once in 740 lead times, and such
+ * demand is skewed: then the normal law is not that of this demand. */
 static bool in_lumps(const struct reorder *made, const struct lead_time *lead) {
-    return made->season * made->deviation * sqrt(lead->mean) > made->lead_mean / 2;
+    return made->season * made->deviation * sqrt(lead->mean) > made->lead_mean / 3;
 }
 
 bool reorder_compute(const struct demand *demand, const struct lead_time *lead, double service,
@@ -169,12 +155,15 @@ bool reorder_compute(const struct demand *demand, const struct lead_time *lead, 
     if (open.count > 0)
         describe(&open, &made);
     fill_lead(&made, lead);
-    if (made.mean > 0 && (demand->measured || made.lead_mean >= FEW) && !in_lumps(&made, lead))
+    /* One week shows no deviation; what is counted may still be as even as chance makes it. */
+    bool counted_once = open.count < 2 && !demand->measured && made.lead_mean <= MIXED_POISSON_MOST;
+    if (made.mean > 0 && !counted_once && (demand->measured || made.lead_mean >= FEW) &&
+        !in_lumps(&made, lead))
         by_normal(&made, service);
     else if (made.mean > 0 && !demand->measured && as_even_as_chance(&made, open.count))
-        by_poisson(&made, service);
-    else if (made.mean > 0)
-        by_history(&made, &open, lead, service);
+        by_poisson(&made, lead, service);
+    else if (made.mean > 0 && !by_history(&made, &open, lead, service, fault))
+        return false;
     *reorder = made;
     return true;
 }

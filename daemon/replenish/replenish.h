@@ -19,8 +19,8 @@
 enum demand_law {
     DEMAND_NONE,      /* nothing was used: buy only what is ordered */
     DEMAND_NORMAL,    /* enough of it a lead time, and not in lumps */
-    DEMAND_POISSON,   /* little, and as even as chance makes it */
-    DEMAND_EMPIRICAL, /* little, or in lumps: the sums that the history itself shows */
+    DEMAND_POISSON,   /* little, and as even as chance makes it, over a lead time that may vary */
+    DEMAND_EMPIRICAL, /* little, or in lumps: what the weeks of the history show, put together (lumps.h) */
 };
 extern const char *const demand_law_words[]; /* in that order, NULL-closed */
 

@@ -124,6 +124,36 @@ Test(library, poisson_to_1e_9) {
         }
 }
 
+/* Poisson's law over a chance lead time is the negative binomial: of the library, by its own parameters. */
+Test(library, mixed_poisson_to_1e_9) {
+    static const double means[] = {0.05, 0.8, 3, 9.5, 60, 1500}, spreads[] = {1.05, 1.5, 3, 20, 200};
+    for (size_t i = 0; i < 6; i++)
+        for (size_t j = 0; j < 5; j++) {
+            double mean = means[i], variance = mean * spreads[j], loss = 0;
+            double chance = mean / variance, size = mean * chance / (1 - chance);
+            for (double share = 0; share < 4; share += 0.23) {
+                unsigned count = (unsigned)(mean * share);
+                cr_assert_float_eq(mixed_poisson_below(mean, variance, count),
+                                   gsl_cdf_negative_binomial_P(count, chance, size), 1e-9, "P(%u; %g, %g)",
+                                   count, mean, variance);
+            }
+            for (double p = 0.5; p < 0.9999; p += 0.0501) {
+                int64_t count = mixed_poisson_quantile(mean, variance, p);
+                cr_assert_geq(gsl_cdf_negative_binomial_P((unsigned)count, chance, size), p - 1e-9);
+                cr_assert(count == 0 ||
+                          gsl_cdf_negative_binomial_P((unsigned)(count - 1), chance, size) < p + 1e-9);
+            }
+            int64_t point = mixed_poisson_quantile(mean, variance, 0.9);
+            for (unsigned k = (unsigned)point; k < (unsigned)(mean + 60 * sqrt(variance) + 60 * spreads[j]);
+                 k++)
+                loss += gsl_cdf_negative_binomial_Q(k, chance, size);
+            cr_assert_float_eq(mixed_poisson_loss(mean, variance, point), loss, 1e-6 * (1 + loss),
+                               "loss at %lld", (long long)point);
+        }
+    cr_assert_eq(mixed_poisson_quantile(5, 5, 0.95), poisson_quantile(5, 0.95));
+    cr_assert_eq(mixed_poisson_quantile(5, 9, 1), -1);
+}
+
 Test(library, fisher_to_1e_9) {
     static const double degrees[] = {1, 2, 5, 12, 13, 26, 100, 1000};
     for (size_t i = 0; i < 8; i++)
@@ -206,5 +236,73 @@ Test(library, points_from_simulated_histories_meet_the_service_level) {
             cr_assert_geq(met, service - 3 * error, "%s, %d %%: %.4f", demand_law_words[kinds[i].law],
                           percent, met);
         }
+    gsl_rng_free(random);
+}
+
+/* Demand of other shapes, and lead times that vary as a gamma variable does: lumps of any size in three weeks of ten, more or less
+ * of it each week with a long tail, and little that is even. What the shapes are is drawn; nothing of them is told to
+ * reorder_compute but the weeks. */
+enum shape { SHAPE_LUMPS, SHAPE_SKEWED, SHAPE_EVEN, SHAPES };
+
+static double week_of(gsl_rng *random, enum shape shape) {
+    switch (shape) {
+    case SHAPE_LUMPS:
+        return gsl_rng_uniform(random) < 0.3 ? 1 + gsl_ran_geometric(random, 0.1) : 0;
+    case SHAPE_SKEWED:
+        return gsl_ran_negative_binomial(random, 0.2, 1);
+    default:
+        return gsl_ran_poisson(random, 2);
+    }
+}
+
+static double demand_over(gsl_rng *random, enum shape shape, double weeks) {
+    double used = 0;
+    for (; weeks >= 1; weeks--)
+        used += week_of(random, shape);
+    return used + gsl_ran_binomial(random, weeks, (unsigned)week_of(random, shape));
+}
+
+/* The share of lead times that the points of many histories cover, and the standard error of that. */
+static double share_covered(gsl_rng *random, enum shape shape, size_t history, struct lead_time lead,
+                            double service, double *error) {
+    enum { TRIALS = 160, LEADS = 100, LONGEST = 104 };
+    double sum = 0, squares = 0, weeks[LONGEST];
+    for (int trial = 0; trial < TRIALS; trial++) {
+        struct reorder reorder;
+        struct fault fault;
+        for (size_t i = 0; i < history; i++)
+            weeks[i] = week_of(random, shape);
+        cr_assert(
+            reorder_compute(&(struct demand){weeks, history, NULL, false}, &lead, service, &reorder, &fault));
+        double met = 0, share = lead.deviation / lead.mean;
+        for (int i = 0; i < LEADS; i++) {
+            double length =
+                share > 0 ? gsl_ran_gamma(random, 1 / (share * share), lead.mean * share * share) : lead.mean;
+            met += demand_over(random, shape, length) <= (double)reorder.point;
+        }
+        sum += met / LEADS;
+        squares += met / LEADS * met / LEADS;
+    }
+    double mean = sum / TRIALS;
+    *error = sqrt((squares / TRIALS - mean * mean) / TRIALS);
+    return mean;
+}
+
+/* From below within three standard errors of the simulation: lumps, short histories and lead times that vary are no excuse. */
+Test(library, lumps_and_lead_times_that_vary_meet_the_service_level) {
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    gsl_rng_set(random, 20261127);
+    static const struct lead_time leads[] = {{1, 0}, {3, 0}, {3, 0.7}};
+    static const double levels[] = {0.90, 0.95, 0.98};
+    for (enum shape shape = 0; shape < SHAPES; shape++)
+        for (size_t history = 52; history <= 104; history += 52)
+            for (size_t lead = 0; lead < 3; lead++)
+                for (size_t level = 0; level < 3; level++) {
+                    double error;
+                    double met = share_covered(random, shape, history, leads[lead], levels[level], &error);
+                    cr_assert_geq(met, levels[level] - 3 * error,
+                                  "shape %d, %zu weeks, lead %g (%g): %.4f of %.2f", (int)shape, history,
+                                  leads[lead].mean, leads[lead].deviation, met, levels[level]);
+                }
     gsl_rng_free(random);
 }

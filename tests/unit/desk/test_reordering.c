@@ -46,11 +46,11 @@ Test(reordering, the_deviation_of_receipts_becomes_safety_stock) {
     cr_assert_eq(figure(line, "reorder_point"), 32);
     cr_assert_eq(figure(line, "buy"), 6);
     cr_assert(json_is_false(json_object_get(line, "history_short")));
-    says(line, "20 on hand and 10 on order, less 4 wanted by open orders, make 26, at or below the reorder "
+    says(line, "20 on hand and 10 on order, less 4 wanted by open orders, make 26, below the reorder "
                "point of 32");
-    says(line, "orders asked for 35 a week over 8 weeks");
-    says(line, "3 days (deviation 2) as seen in 5 receipts");
-    says(line, "buy 6.");
+    says(line, "Orders asked for 35 a week over 8 weeks");
+    says(line, "3 days (deviation 2), as seen in 5 receipts,");
+    says(line, "Buy 6.");
     json_decref(line);
 }
 
@@ -68,16 +68,17 @@ Test(reordering, a_price_makes_it_the_economic_quantity) {
     json_decref(line);
 }
 
-/* The same with a history of one week: reorder point 20, so none needed but one bought; 4 weeks' use more, 80, not 141. */
+/* The same with a history of one week, so by Poisson's law: P(at most 27; 20) = 0.948, of 28 0.966 (any table of the Poisson
+ * distribution), reorder point 28, so 8 needed; 4 weeks' use more, 80, not 141. */
 Test(reordering, a_short_history_does_not_fill_the_stores) {
     json_t *line = line_of(
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
         " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
         "\"price\": 208, \"prices\": [{\"from\": 100, \"price\": 100}],"
         " \"on_hand\": 20, \"due\": [[0, 0, 0]], \"coming\": [[0, 0]], \"proposed\": 0, \"weeks\": [20]}");
-    cr_assert_eq(figure(line, "buy"), 81);
+    cr_assert_eq(figure(line, "buy"), 88);
     cr_assert_eq(figure(line, "price"), 208, "below the quantity of the lower price");
-    says(line, "hardly more than a guess, so beyond the reorder point only the use of 4 weeks is bought");
+    says(line, "hardly more than a guess, so beyond the reorder point only what 4 weeks ask for is bought");
     json_decref(line);
 }
 
@@ -91,7 +92,7 @@ Test(reordering, what_is_on_order_is_not_bought_again) {
     cr_assert_eq(figure(line, "position"), 30, "a proposal does not count");
     cr_assert_eq(figure(line, "buy"), 0);
     says(line, "above the reorder point of 20");
-    says(line, "nothing to buy.");
+    says(line, "Nothing to buy.");
     says(line, "assumed");
     json_decref(line);
 }
@@ -108,8 +109,9 @@ Test(reordering, lengths_are_bought_by_the_metre) {
     cr_assert_float_eq(figure(line, "position"), -2500.5, 1e-9);
     cr_assert_eq(figure(line, "buy"), 3000);
     cr_assert(json_is_true(json_object_get(line, "history_short")));
-    says(line, "buy 3 m");
-    says(line, "orders asked for none in 3 weeks");
+    says(line, "Buy 3 m");
+    says(line, "Orders asked for none in 3 weeks: the lead time of 7 days by the catalogue takes none, so "
+               "none is kept");
     says(line, "short a history");
     json_decref(line);
 }
@@ -133,7 +135,7 @@ Test(reordering, rests_of_reels_count_for_the_pieces_that_fit) {
     says(line,
          "33 m on hand, of which 27 m can serve (3 rests of reels are shorter than the longest piece asked "
          "for, 8 m, and count for the share of demand in pieces that fit), and 0 m on order");
-    says(line, "buy 50 m in reels of 50 m");
+    says(line, "Buy 50 m in 1 reel of 50 m");
     json_decref(line);
 }
 
@@ -157,7 +159,7 @@ Test(reordering, packs_least_orders_and_prices_by_quantity_are_kept) {
     json_t *line =
         line_of(PLAIN " \"price\": 208, \"pack\": 110, \"on_hand\": 20, \"weeks\": [20, 20, 20, 20]}");
     cr_assert_eq(figure(line, "buy"), 110, "the economic 141 is nearer to one pack than to two");
-    says(line, "buy 110 in packs of 110");
+    says(line, "Buy 110 in 1 pack of 110");
     json_decref(line);
     line = line_of(PLAIN " \"price\": 208, \"least\": 500, \"on_hand\": 20, \"weeks\": [20, 20, 20, 20]}");
     cr_assert_eq(figure(line, "buy"), 500);
@@ -193,8 +195,7 @@ Test(reordering, weeks_shut_are_no_demand_and_are_told) {
     json_t *line = line_of(PLAIN " \"price\": 0, \"on_hand\": 90, \"weeks\": [20, null, 20, null, 20, 20]}");
     cr_assert_eq(figure(line, "weekly"), 20);
     cr_assert_eq(figure(line, "weeks"), 4);
-    says(line,
-         "orders asked for 20 a week over 4 weeks (deviation 0, normal law), 2 more the workshop was shut");
+    says(line, "Orders asked for 20 a week over 4 weeks (deviation 0), 2 more the workshop was shut");
     json_decref(line);
 }
 

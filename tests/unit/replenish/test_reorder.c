@@ -53,12 +53,47 @@ Test(reorder, history_in_lumps_covers_a_lump) {
     struct reorder reorder;
     struct fault fault;
     struct demand demand = {lumps, 16, NULL, false};
-    /* 15 runs of two weeks, 4 of them hold a lump: 73 % hold none. */
+    /* Two weeks of which each is a lump with chance 1/8: none with 49/64 = 77 %, at most one with 63/64; 3 to be expected. At 70 %
+     * a history of 16 weeks is asked for 70 (1 + 1/16) = 74 %. */
     cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &reorder, &fault));
     cr_assert_eq(reorder.point, 12);
     cr_assert(reorder_compute(&demand, &two_weeks, 0.7, &reorder, &fault));
     cr_assert_eq(reorder.point, 0);
-    cr_assert_float_eq(reorder.shortage, 12 * 4 / 15.0, 1e-12);
+    cr_assert_float_eq(reorder.shortage, 3, 1e-12);
+    /* Now and then three weeks: half the times 1, half 3 of them, with no lump 7/8 and 343/512: (7/8 + 343/512) / 2 = 77 %. */
+    cr_assert(reorder_compute(&demand, &(struct lead_time){2, 1}, 0.7, &reorder, &fault));
+    cr_assert_eq(reorder.point, 0);
+    cr_assert_float_eq(reorder.shortage, 3, 1e-12);
+    cr_assert(reorder_compute(&demand, &(struct lead_time){2, 1}, 0.75, &reorder, &fault));
+    cr_assert_eq(reorder.point, 12);
+}
+
+/* Poisson over a chance length has a variance of m + (d s)^2: more than Poisson's own, so more is kept. */
+Test(reorder, little_demand_minds_a_lead_time_that_varies) {
+    static const double little[] = {1, 0, 2, 1, 1, 0, 1, 2};
+    struct reorder steady, varying;
+    struct fault fault;
+    struct demand demand = {little, 8, NULL, false};
+    cr_assert(reorder_compute(&demand, &two_weeks, 0.95, &steady, &fault));
+    cr_assert(reorder_compute(&demand, &(struct lead_time){2, 1.5}, 0.95, &varying, &fault));
+    cr_assert(steady.law == DEMAND_POISSON && varying.law == DEMAND_POISSON);
+    cr_assert_float_eq(varying.lead_deviation, sqrt(2 + 1.5 * 1.5), 1e-12);
+    cr_assert_gt(varying.point, steady.point);
+    cr_assert_gt(steady.shortage, 0);
+}
+
+/* One week of 200 tells nothing of how weeks differ; that they differ as chance has it is the least. */
+Test(reorder, one_week_is_not_taken_for_steady_demand) {
+    static const double week[] = {200};
+    struct reorder reorder;
+    struct fault fault;
+    cr_assert(reorder_compute(&(struct demand){week, 1, NULL, false}, &(struct lead_time){1, 0}, 0.95,
+                              &reorder, &fault));
+    cr_assert_eq(reorder.law, DEMAND_POISSON);
+    cr_assert_eq(reorder.point, poisson_quantile(200, 0.95));
+    cr_assert(reorder_compute(&(struct demand){week, 1, NULL, true}, &(struct lead_time){1, 0}, 0.95,
+                              &reorder, &fault));
+    cr_assert_eq(reorder.law, DEMAND_NORMAL, "what is measured goes by no law that counts");
 }
 
 Test(reorder, a_higher_service_level_never_lowers_the_point) {
