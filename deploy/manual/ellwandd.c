@@ -38,6 +38,9 @@ static void page_ellwandd(FILE *page) {
     roff_paragraph(page, "After an upgrade, stop every daemon of the database, `ellwandd migrate` once more, "
                          "and start them. A "
                          "daemon whose database is older or newer than itself does not start and says so.");
+    roff_paragraph(page, "The database is all there is to keep: `pg_dump ellwand` saves it. The key file is "
+                         "kept beside it; with a new "
+                         "one every client needs the new public half.");
     roff_section(page, "SIGNALS");
     roff_text(page, "After SIGTERM or SIGINT what is being answered is answered, and the daemon ends; a "
                     "second signal ends it at "
@@ -46,6 +49,10 @@ static void page_ellwandd(FILE *page) {
     roff_entry(page, "/etc/ellwand/ellwandd.conf",
                "The configuration that the service unit names, `ellwandd.conf`(5)");
     roff_entry(page, "/etc/ellwand/daemon.key", "The daemon's key, its user's alone (mode 0600)");
+    roff_entry(
+        page, "/var/lib/ellwand",
+        "Where the service unit lets it write: stations that are folders lie below it, or in a folder that a "
+        "drop-in of the unit names as ReadWritePaths");
     roff_section(page, "SEE ALSO");
     roff_text(page, "`ellwand`(1), `ellwandd.conf`(5), `systemctl`(1)");
 }

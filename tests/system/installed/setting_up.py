@@ -191,6 +191,9 @@ class SettingUp(unittest.TestCase):
         self.shell(f"{strict} {example}/take_order.c -o shared $({flags} ellwand-client)")
         self.shell(f"{strict} -D_GNU_SOURCE {example}/take_order.c -o static -L{libraries} -l:libellwand-client.a"
                    f" $(pkg-config --libs libzmq jansson uuid) -lm -I{ROOT}/usr/include")
+        both = "".join(f"#include <ellwand/{path.name}>\n" for path in sorted((SOURCE / "include/ellwand").glob("*.h")))
+        (HOME / "headers.cpp").write_text(both + 'const char *version = ell_version();\n')
+        self.shell(f"clang -std=c++17 -Wall -Wextra -Werror -c headers.cpp -I{ROOT}/usr/include && nm headers.o | grep -w ell_version")
         self.shell(f"cmake -S {example} -B by-cmake -G Ninja -DCMAKE_PREFIX_PATH={ROOT}/usr -DCMAKE_C_COMPILER_WORKS=yes"
                    f" -DCMAKE_C_COMPILER=gcc -DCMAKE_BUILD_RPATH={libraries} && ninja -C by-cmake")
         for program, order in (("shared", "A1002"), ("static", "A1003"), ("by-cmake/take_order", "A1004")):
