@@ -79,6 +79,19 @@ int screen_columns(const char *text) {
     return columns;
 }
 
+void screen_cut(const struct screen *screen, char text[256], int width) {
+    if (screen_columns(text) <= width)
+        return;
+    size_t used = strlen(text);
+    while (used > 0 && screen_columns(text) > width - 1) {
+        do
+            used--;
+        while (used > 0 && ((unsigned char)text[used] & 0xC0) == 0x80);
+        text[used] = '\0';
+    }
+    snprintf(text + used, 256 - used, "%s", screen->unicode ? "\u2026" : ">");
+}
+
 void screen_heading(const struct screen *screen, const char *title) {
     putc('\n', screen->file);
     screen_text(screen, PAINT_BOLD, title);

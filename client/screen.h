@@ -35,6 +35,9 @@ void screen_paragraph(const struct screen *screen, int indent, const char *text)
 /* Columns that `text` takes on the terminal. */
 int screen_columns(const char *text);
 
+/* Cuts `text` to `width` columns, the last of which then says so. */
+void screen_cut(const struct screen *screen, char text[256], int width);
+
 enum column_kind {
     COLUMN_TEXT,
     COLUMN_NUMBER, /* a number, to the right */

@@ -141,28 +141,37 @@ static void add(char text[SURVEY_SHOWN], const char *more) {
     text_copy(text + used, SURVEY_SHOWN - used, more);
 }
 
-static void show_length(const json_t *value, char text[SURVEY_SHOWN]) {
-    char figure[ELL_LENGTH_TEXT];
+static bool length_of(const json_t *value, ell_length *length) {
     const char *given = json_string_value(value);
-    ell_length length = 0;
-    bool known = given != NULL ? ell_length_parse(given, &length)
-                               : ell_length_from_mm(json_number_value(value), &length);
-    if (given != NULL)
-        add(text, given);
-    if (given != NULL && known)
-        add(text, " = ");
-    if (known) {
-        add(text, ell_length_text(length, figure));
-        add(text, " mm");
-    }
+    return given != NULL ? ell_length_parse(given, length)
+                         : json_is_number(value) && ell_length_from_mm(json_number_value(value), length);
 }
 
-static void show_one(const struct survey_question *question, const json_t *value, char text[SURVEY_SHOWN]) {
+/* "27 1/2 in, 59 in = 698.5, 1498.6 mm": as given, where one was given in another unit, and as understood. `count` values. */
+static void show_lengths(json_t *const values[], size_t count, char text[SURVEY_SHOWN]) {
+    char figure[ELL_LENGTH_TEXT];
+    ell_length length = 0;
+    bool units = false;
+    for (size_t i = 0; i < count; i++)
+        units = units || json_is_string(values[i]);
+    for (size_t i = 0; i < count && units; i++) {
+        const char *given = json_string_value(values[i]);
+        add(text, i > 0 ? ", " : "");
+        if (given == NULL && length_of(values[i], &length))
+            add(text, ell_length_text(length, figure));
+        add(text, given != NULL ? given : " mm");
+    }
+    add(text, units ? " = " : "");
+    for (size_t i = 0; i < count; i++) {
+        add(text, i > 0 ? ", " : "");
+        add(text, length_of(values[i], &length) ? ell_length_text(length, figure) : "?");
+    }
+    add(text, " mm");
+}
+
+static void show_one(const json_t *value, char text[SURVEY_SHOWN]) {
     char figure[40];
-    bool length = question->kind == SURVEY_LENGTH || question->kind == SURVEY_LENGTHS;
-    if (length && (json_is_string(value) || json_is_number(value))) {
-        show_length(value, text);
-    } else if (json_is_number(value)) {
+    if (json_is_number(value)) {
         snprintf(figure, sizeof figure, "%.10g", json_number_value(value));
         add(text, figure);
     } else if (json_is_boolean(value)) {
@@ -175,12 +184,20 @@ static void show_one(const struct survey_question *question, const json_t *value
 void survey_answer_show(const struct survey_draft *draft, const struct survey_question *question,
                         const json_t *value, char text[SURVEY_SHOWN]) {
     struct survey_word choice;
+    json_t *values[SURVEY_ITEMS] = {(json_t *)value};
+    size_t count = json_is_array(value) ? json_array_size(value) : value != NULL && !json_is_null(value);
     text[0] = '\0';
-    for (size_t i = 0; i < json_array_size(value); i++) {
-        add(text, i > 0 ? ", " : "");
-        show_one(question, json_array_get(value, i), text);
+    count = count > SURVEY_ITEMS ? SURVEY_ITEMS : count;
+    for (size_t i = 0; i < count && json_is_array(value); i++)
+        values[i] = json_array_get(value, i);
+    if (count > 0 && (question->kind == SURVEY_LENGTH || question->kind == SURVEY_LENGTHS)) {
+        show_lengths(values, count, text);
+        return;
     }
-    show_one(question, value, text);
+    for (size_t i = 0; i < count; i++) {
+        add(text, i > 0 ? ", " : "");
+        show_one(values[i], text);
+    }
     if (json_is_string(value) && survey_choices_has(draft, question, text, &choice)) {
         /* names of the document's own words say it all; a code of the catalogue is what people know a thing by */
         bool code = question->kind != SURVEY_WORD && strcasecmp(text, choice.name) != 0;

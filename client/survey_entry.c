@@ -28,7 +28,7 @@ static void take_in_hand(struct survey_entry *entry, size_t window, json_t *answ
     entry->answers = answers;
     entry->window = window;
     entry->mends = false;
-    entry->doubted.question = survey_question_count;
+    entry->doubted.question = entry->returns.question = survey_question_count;
     entry->at = survey_course_first(SURVEY_OF_WINDOW);
 }
 
@@ -272,6 +272,17 @@ static enum survey_outcome finish_window(struct survey_entry *entry, struct faul
 
 /* --- Lines --- */
 
+/* The order's own questions are gone through. */
+static enum survey_outcome after_order(struct survey_entry *entry) {
+    bool windows = json_array_size(entry->windows) > 0;
+    entry->at = entry->returns.question < survey_question_count
+                    ? entry->returns
+                    : survey_course_first(windows ? SURVEY_OF_NEXT : SURVEY_OF_WINDOW);
+    entry->returns.question = survey_question_count;
+    entry->mends = false;
+    return windows ? SURVEY_ORDER : SURVEY_TAKEN;
+}
+
 static enum survey_outcome go_on(struct survey_entry *entry, struct fault *fault) {
     struct survey_draft draft = survey_entry_draft(entry);
     bool more;
@@ -282,9 +293,7 @@ static enum survey_outcome go_on(struct survey_entry *entry, struct fault *fault
         return SURVEY_TAKEN;
     if (question_at(entry)->group != SURVEY_OF_ORDER)
         return finish_window(entry, fault);
-    entry->at = survey_course_first(SURVEY_OF_WINDOW);
-    entry->mends = false;
-    return SURVEY_TAKEN;
+    return after_order(entry);
 }
 
 static enum survey_outcome go_back(struct survey_entry *entry, struct fault *fault) {
@@ -293,13 +302,13 @@ static enum survey_outcome go_back(struct survey_entry *entry, struct fault *fau
     entry->doubt[0] = '\0';
     if (survey_course_back(&draft, &entry->at))
         return SURVEY_TAKEN;
-    if (question_at(entry)->group == SURVEY_OF_ORDER)
-        return fault_set(fault, "step-not-allowed", question_at(entry)->field, "This is the first question."),
-               SURVEY_WRONG;
     if (json_array_size(entry->windows) > 0) {
         entry->at = survey_course_first(SURVEY_OF_NEXT);
         return SURVEY_TAKEN;
     }
+    if (question_at(entry)->group == SURVEY_OF_ORDER)
+        return fault_set(fault, "step-not-allowed", question_at(entry)->field, "This is the first question."),
+               SURVEY_WRONG;
     entry->at = survey_course_first(SURVEY_OF_ORDER);
     draft.answers = entry->order;
     while (survey_course_next(&draft, &entry->at))
@@ -307,11 +316,60 @@ static enum survey_outcome go_back(struct survey_entry *entry, struct fault *fau
     return SURVEY_TAKEN;
 }
 
+static bool begins(const char *text, const char *word) {
+    return strncasecmp(text, word, strlen(word)) == 0;
+}
+
+static bool is_called(struct survey_place place, const char *word) {
+    const struct survey_question *question = &survey_questions[place.question];
+    const char *dot = strchr(question->field, '.');
+    return begins(question->label, word) || begins(question->field, word) ||
+           (dot != NULL && begins(dot + 1, word));
+}
+
+/* The nearest question of that name before this place, else the first after it that can be come to without leaving a
+ * question open. */
+static bool find_called(const struct survey_draft *draft, struct survey_place from, const char *word,
+                        struct survey_place *found) {
+    struct survey_place place = from;
+    bool called = false;
+    while (!called && survey_course_back(draft, &place))
+        called = is_called(place, word);
+    if (!called)
+        place = from;
+    while (!called && survey_course_answered(draft, place) && survey_course_next(draft, &place))
+        called = is_called(place, word);
+    if (called)
+        *found = place;
+    return called;
+}
+
+/* To the question of that name, of this window or of the order. False: there is none. */
+static bool go_to(struct survey_entry *entry, const char *word) {
+    struct survey_draft draft = survey_entry_draft(entry);
+    struct survey_draft order = {entry->order, entry->catalogue, draft.unit};
+    struct survey_place first = survey_course_first(SURVEY_OF_ORDER);
+    bool of_order = question_at(entry)->group == SURVEY_OF_ORDER;
+    if (!find_called(&draft, entry->at, word, &entry->at)) {
+        if (of_order || (!is_called(first, word) && !find_called(&order, first, word, &first)))
+            return false;
+        entry->returns = entry->at;
+        entry->at = first;
+    }
+    entry->doubt[0] = '\0';
+    entry->mends = true;
+    return true;
+}
+
 static enum survey_outcome what_next(struct survey_entry *entry, const char *word, struct fault *fault) {
     size_t count = json_array_size(entry->windows);
     const json_t *last = json_array_get(entry->windows, entry->window < count ? entry->window : count - 1);
     if (strcmp(word, "done") == 0)
         return SURVEY_DONE;
+    if (strcmp(word, "order") == 0) {
+        entry->at = survey_course_first(SURVEY_OF_ORDER);
+        return SURVEY_TAKEN;
+    }
     if (strcmp(word, "again") != 0 && count >= ORDER_WINDOWS)
         return fault_set(fault, "too-large", "next", "One order takes %d windows; begin another one.",
                          ORDER_WINDOWS),
@@ -403,6 +461,12 @@ enum survey_outcome survey_entry_line(struct survey_entry *entry, const char *li
         return SURVEY_STOP;
     if (strcmp(text, "<") == 0)
         return go_back(entry, fault);
+    if (text[0] == '<' && go_to(entry, text + 1 + strspn(text + 1, " \t")))
+        return SURVEY_TAKEN;
+    if (text[0] == '<' && question_at(entry)->kind != SURVEY_TEXT)
+        return fault_set(fault, "unknown-field", field, "No question before this one is called \"%.40s\".",
+                         text + 1),
+               SURVEY_WRONG;
     bool on = strcmp(text, ">") == 0;
     json_t *value = value_of(entry, on ? "" : text, fault);
     if (value == NULL)

@@ -1,7 +1,8 @@
 /* The guided entry of an order, question by question: a state machine without terminal, file or clock.
  *
- * Lines that are no answers: "?" explains the question, "<" goes one back, ">" takes what stands there and from then on asks
- * only what has no answer yet, "." stops, "-" leaves a question empty; an empty line takes what stands there, or skips.
+ * Lines that are no answers: "?" explains the question, "<" goes one back, "<word" to the question whose label or
+ * field begins so and from then on asks only what has no answer yet, ">" takes what stands there and does the same
+ * from there, "." stops, "-" leaves a question empty; an empty line takes what stands there, or skips.
  * Each answer is judged at once by the reader of order files; each window by the take-off.
  * SPDX-License-Identifier: Apache-2.0 */
 #ifndef ELLWAND_CLIENT_SURVEY_ENTRY_H
@@ -21,6 +22,7 @@ struct survey_entry {
     struct survey_place at;
     bool mends;                  /* only what has no answer yet is asked */
     struct survey_place doubted; /* of the measure that is asked back; question survey_question_count: none */
+    struct survey_place returns; /* where to go on after the order's questions; survey_question_count: none */
     struct takeoff *takeoff;     /* of the window finished last; NULL before */
     char doubt[600];             /* why the measure answered last, or asked back, is unusual; "" else */
 };
@@ -31,6 +33,7 @@ enum survey_outcome {
     SURVEY_WRONG,   /* the fault says why; the question that it names is asked (again) */
     SURVEY_EXPLAIN, /* the question is to be explained, and stands */
     SURVEY_WINDOW,  /* taken, and with it a window is finished: time to keep the document */
+    SURVEY_ORDER,   /* taken, and the answers of an order that has windows are gone through: likewise */
     SURVEY_STOP,    /* the person stops here */
     SURVEY_DONE     /* the person has no more windows */
 };

@@ -10,7 +10,7 @@
 #include <string.h>
 #include <sys/ioctl.h>
 
-enum { LABEL = 15, CHOICES_LISTED = 10, ROWS_LEAST = 10 };
+enum { LABEL = 15, CHOICES_LISTED = 10, ROWS_LEAST = 10, WIDTH = 80 };
 
 static size_t terminal_rows(FILE *file) {
     struct winsize size;
@@ -109,7 +109,11 @@ static void print_question(const struct screen *screen, const struct survey_entr
         screen_text(screen, PAINT_RED, "Not taken\n");
         screen_paragraph(screen, 2, problem);
     }
-    screen_text(screen, PAINT_DIM, "? explain   < back   > on to what is open   - leave empty   . stop\n");
+    if (screen->width == 0 || screen->width >= WIDTH)
+        screen_text(screen, PAINT_DIM,
+                    "? explain   < back   <word back to it   > on to what is open   - empty   . stop\n");
+    else
+        screen_paragraph(screen, 0, "? explain, < back, > on, - empty, . stop");
 }
 
 /* --- What stands above it --- */
@@ -127,13 +131,12 @@ static void print_head(const struct screen *screen, const struct survey_entry *e
     else
         snprintf(right, sizeof right, "window %zu%s%s, %zu of %zu", entry->window + 1,
                  window != NULL ? " " : "", window != NULL ? window : "", asked->number, asked->of);
-    int room = (screen->width > 0 ? screen->width : 80) - screen_columns(right) - 2;
+    int room = (screen->width > 0 ? screen->width : WIDTH) - screen_columns(right) - 2;
     text_copy(left, sizeof left, order != NULL ? order : "A new order");
     size_t used = strlen(left);
-    if (customer != NULL && room > (int)used + 12) {
-        text_copy(left + used, 3, "  ");
-        text_copy(left + used + 2, (size_t)room - used - 2, customer);
-    }
+    if (customer != NULL)
+        snprintf(left + used, sizeof left - used, "  %s", customer);
+    screen_cut(screen, left, room > 10 ? room : 10);
     screen_text(screen, PAINT_BOLD, left);
     fprintf(screen->file, "%*s", room > screen_columns(left) ? room - screen_columns(left) + 2 : 2, "");
     screen_text(screen, PAINT_PLAIN, right);
@@ -143,13 +146,14 @@ static void print_head(const struct screen *screen, const struct survey_entry *e
 static void print_answer(const struct screen *screen, const struct survey_draft *draft,
                          struct survey_place place) {
     const struct survey_question *question = &survey_questions[place.question];
-    char text[SURVEY_SHOWN], label[40], fitted[SURVEY_SHOWN];
+    char text[SURVEY_SHOWN], label[40];
     survey_answer_show(draft, question, survey_draft_get(draft, question, place.item), text);
-    int room = (screen->width > 0 ? screen->width : 80) - LABEL - 4;
-    text_copy(fitted, (size_t)(room < 20 ? 20 : room), text[0] != '\0' ? text : "-");
+    if (text[0] == '\0')
+        text_copy(text, sizeof text, "-");
+    screen_cut(screen, text, screen->width > LABEL + 20 ? screen->width - LABEL - 4 : 20);
     snprintf(label, sizeof label, "  %-*s ", LABEL, question->label);
     screen_text(screen, PAINT_DIM, label);
-    screen_text(screen, PAINT_PLAIN, fitted);
+    screen_text(screen, PAINT_PLAIN, text);
     putc('\n', screen->file);
 }
 

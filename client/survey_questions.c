@@ -78,6 +78,7 @@ static const struct survey_word things[] = {{"socket", "power socket"},
 static const struct survey_word nexts[] = {{"new", "another window, from the beginning"},
                                            {"copy", "another window that begins as a copy of the last one"},
                                            {"again", "the last window again, to change it"},
+                                           {"order", "the order itself: customer, day, priority, notes"},
                                            {"done", "no more: stop here"},
                                            {0}};
 
@@ -166,9 +167,8 @@ const struct survey_question survey_questions[] = {
 
     /* --- what holds it --- */
     {"substrate", SURVEY_OF_WINDOW, SURVEY_SUBSTRATE, "wall", "What the screws go into",
-     "The wall or ceiling just where the brackets will be. Knock, look behind a socket's cover, or drill "
-     "where "
-     "it stays hidden; old plaster may hide anything. If you cannot tell, ask a competent fitter.",
+     "The wall or ceiling just where the brackets will be. Knock on it, and look where its edge can be seen: "
+     "at the window, in the loft. Old plaster may hide anything; if you cannot tell, ask a competent fitter.",
      .example = "masonry", .needed = "always: a code of the catalogue", .copied = true},
     {"batten", SURVEY_OF_WINDOW, SURVEY_YES_NO, "batten", "Will a timber batten be fixed first?",
      "The batten then carries track and curtains, and must itself be fixed safely to the wall.",
@@ -187,8 +187,8 @@ const struct survey_question survey_questions[] = {
      "Also as guests. Say no only where they never are: cautions about cords depend on it.", .words = yes_no,
      .otherwise = "yes", .example = "yes", .needed = "may be empty: yes", .optional = true, .copied = true},
     {"system", SURVEY_OF_WINDOW, SURVEY_SYSTEM, "system", "Track system",
-     "Shown are the systems that are drawn that way and can be fixed (and bent) there.", .example = "LARK",
-     .needed = "always: a code of the catalogue", .copied = true},
+     "A system that is drawn that way and can be fixed (and bent) there; no others are shown.",
+     .example = "LARK", .needed = "always: a code of the catalogue", .copied = true},
     {"finish", SURVEY_OF_WINDOW, SURVEY_FINISH, "finish", "Finish", "The finishes this system is made in.",
      .example = "WH", .needed = "always: a code of the catalogue", .copied = true},
     {"cord_drop", SURVEY_OF_WINDOW, SURVEY_LENGTH, "cord drop", "From the track down to the tension pulley",
@@ -199,7 +199,7 @@ const struct survey_question survey_questions[] = {
 
     /* --- the curtain --- */
     {"curtain.reach", SURVEY_OF_WINDOW, SURVEY_WORD, "curtain to", "How far down the curtains reach",
-     "From the height of the track the drop is worked out; where a drop is asked for, give it.",
+     "The drop is worked out from the height of the track; or give the drop that was asked for.",
      .words = reaches, .example = "floor", .needed = "unless curtain.drop is given", .copied = true},
     {"curtain.heading", SURVEY_OF_WINDOW, SURVEY_HEADING, "heading", "Heading",
      "How the upper edge is gathered; it decides on the hooks and how wide the open curtain stands.",

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "survey_result.h"
 
+#include "survey_questions.h"
+
 #include <inttypes.h>
 #include <math.h>
 #include <stdint.h>
@@ -65,6 +67,8 @@ static void say_refusals(const struct screen *screen, const struct takeoff *take
         if (advice->severity != SEVERITY_REFUSAL)
             continue;
         add(text, "%s %s", advice->message, advice->remedy);
+        if (survey_question_find(SURVEY_OF_WINDOW, advice->where) < survey_question_count)
+            add(text, " To change it: <%s", advice->where);
         screen_text(screen, PAINT_RED, "It must not be made so\n");
         screen_paragraph(screen, 2, text);
     }

@@ -87,25 +87,11 @@ static bool to_the_right(enum column_kind kind) {
            kind == COLUMN_COUNT;
 }
 
-/* Cut to `width` columns, the last of which then says so. */
-static void cut_text(const struct screen *screen, char text[256], int width) {
-    if (screen_columns(text) <= width)
-        return;
-    size_t used = strlen(text);
-    while (used > 0 && screen_columns(text) > width - 1) {
-        do
-            used--;
-        while (used > 0 && ((unsigned char)text[used] & 0xC0) == 0x80);
-        text[used] = '\0';
-    }
-    snprintf(text + used, 256 - used, "%s", screen->unicode ? "\u2026" : ">");
-}
-
 static void print_cell(const struct screen *screen, enum paint paint, const char *given, int width,
                        bool right, bool last) {
     char text[256];
     text_copy(text, sizeof text, given);
-    cut_text(screen, text, width);
+    screen_cut(screen, text, width);
     int pad = width - screen_columns(text);
     if (right)
         fprintf(screen->file, "%*s", pad, "");

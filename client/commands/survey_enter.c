@@ -47,14 +47,19 @@ static int keep_begun(const struct session *session) {
     return code;
 }
 
-static int keep_window(struct session *session) {
+static int keep_order(const struct session *session) {
     struct fault fault;
-    const struct takeoff *takeoff = session->entry.takeoff;
     json_t *document = survey_entry_document(&session->entry);
     bool good = survey_file_write(session->path, document, &fault);
     json_decref(document);
-    if (!good)
-        return program_fault(session->program, &fault);
+    return good ? EXIT_DONE : program_fault(session->program, &fault);
+}
+
+static int keep_window(struct session *session) {
+    const struct takeoff *takeoff = session->entry.takeoff;
+    int code = keep_order(session);
+    if (code != EXIT_DONE)
+        return code;
     survey_file_forget_begun(session->path);
     json_object_set_new(session->takeoffs, takeoff->survey.window, takeoff_document(takeoff));
     if (!session->asks && !session->program->settings.json)
@@ -141,6 +146,7 @@ static int explain(struct session *session) {
 static int take_line(struct session *session, bool *ended) {
     char line[SURVEY_LINE + 1];
     struct fault fault = {.code = ""};
+    int code;
     session->explains = false;
     session->problem[0] = '\0';
     if (!read_line(session, line)) {
@@ -156,6 +162,9 @@ static int take_line(struct session *session, bool *ended) {
         return explain(session);
     case SURVEY_WINDOW:
         return keep_window(session);
+    case SURVEY_ORDER:
+        code = keep_order(session);
+        return code == EXIT_DONE && session->asks ? keep_begun(session) : code;
     case SURVEY_STOP:
         *ended = true;
         return stop(session, true);
@@ -262,8 +271,11 @@ const struct command command_survey_enter = {
         "lies in FILE.begun, and the same command goes on with it.\n\n"
         "Measures are in the unit chosen at the beginning, or have their own: 183 cm, 72 1/2 in. Choices go "
         "by "
-        "number, by word or by its beginning. Other lines: ? explains the question, < goes one back, > takes "
-        "what stands there and from then on asks only what has no answer yet, - leaves it empty, . stops.\n\n"
+        "number, by word or by its beginning. Other lines: ? explains the question; < goes one back; <height "
+        "to the "
+        "question of that name, after which only what has no answer yet is asked; > takes what stands there "
+        "and "
+        "does likewise; - leaves it empty; . stops.\n\n"
         "Without a terminal the answers are the lines of standard input; the first wrong one ends it with 1 "
         "and "
         "the number of the line. Ends with 1 also when a window must not be made as surveyed.",

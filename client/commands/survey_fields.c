@@ -86,6 +86,19 @@ static void print_rows(const struct screen *screen, const json_t *rows) {
     }
 }
 
+static void print_lengths(const struct screen *screen) {
+    screen_heading(screen, "Lengths");
+    screen_paragraph(
+        screen, 0,
+        "In JSON bare numbers are millimetres, whatever the order's unit; in CSV they are in the unit of "
+        "their line. A unit of their own may stand with them in both: \"183 cm\", \"72 1/2 in\".");
+}
+
+static void print_all(const struct screen *screen, const json_t *rows) {
+    print_rows(screen, rows);
+    print_lengths(screen);
+}
+
 /* A header, and nothing below it. */
 static int write_csv(const struct program *program, const char *path) {
     struct new_file new;
@@ -108,7 +121,7 @@ static int run(struct program *program) {
         return write_csv(program, csv);
     json_t *rows = rows_of_all();
     if (!program_json(program, rows))
-        print_rows(&program->screen, rows);
+        print_all(&program->screen, rows);
     json_decref(rows);
     return EXIT_DONE;
 }
@@ -125,9 +138,7 @@ const struct command command_survey_fields = {
     .summary = "Every field of a survey: meaning, values, when needed",
     .more = "For those who write orders as JSON or CSV by hand. Names with a dot lie inside in JSON: "
             "curtain.drop is "
-            "\"drop\" in \"curtain\"; in CSV they are columns as they stand, one line for each window. "
-            "Lengths are "
-            "millimetres, or texts with a unit: \"183 cm\".",
+            "\"drop\" in \"curtain\"; in CSV they are columns as they stand, one line for each window.",
     .options = options,
     .run = run,
 };

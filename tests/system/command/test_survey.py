@@ -184,8 +184,10 @@ class Survey(unittest.TestCase):
         self.assertRegex(complaint, "^W1: ")
         result = json.loads(self.enter([">"] + ["done"], "--window", "W1", "--json", code=REFUSED)[0])
         self.assertTrue(result["windows"][0]["refused"])
-        self.enter(["<"] * 30 + ["again"] + [""] * 7 + ["420", ">", "done"])
+        self.assertIn("<ceiling", told)
+        self.enter(["<ceiling", "420", "<due", "2026-12-24", "done"])
         self.assertEqual(self.written()["windows"][0]["ceiling"], 420)
+        self.assertEqual(self.written()["due"], "2026-12-24")
 
     def test_files_that_are_no_order(self):
         self.enter([], "--window", "W1", code=USAGE)

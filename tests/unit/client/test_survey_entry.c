@@ -109,10 +109,10 @@ Test(survey_entry, lists_of_lengths) {
     static const struct {
         const char *typed, *shown;
     } cases[] = {
-        {"1204 1202 1205", "1204 mm, 1202 mm, 1205 mm"},
-        {"1204,1202 ; 1205", "1204 mm, 1202 mm, 1205 mm"},
-        {"48 1/2 in 120.4 cm, 1205", "48 1/2 in = 1231.9 mm, 120.4 cm = 1204 mm, 1205 mm"},
-        {"48 1/2in 48 3/8 in 48in", "48 1/2in = 1231.9 mm, 48 3/8 in = 1228.7 mm, 48in = 1219.2 mm"},
+        {"1204 1202 1205", "1204, 1202, 1205 mm"},
+        {"1204,1202 ; 1205", "1204, 1202, 1205 mm"},
+        {"48 1/2 in 120.4 cm, 1205", "48 1/2 in, 120.4 cm, 1205 mm = 1231.9, 1204, 1205 mm"},
+        {"48 1/2in 48 3/8 in 48in", "48 1/2in, 48 3/8 in, 48in = 1231.9, 1228.7, 1219.2 mm"},
     };
     struct survey_draft draft = {json_object(), catalogue, "mm"};
     const struct survey_question *widths =
@@ -254,6 +254,49 @@ Test(survey_entry, refused_window_is_offered_again) {
     cr_assert_str_eq(field(), "next");
     cr_assert_not(entry.takeoff->refused);
     cr_assert_eq(json_array_size(entry.windows), 1);
+}
+
+Test(survey_entry, one_goes_back_to_a_question_by_its_name) {
+    order_typed("mm");
+    TYPE(SURVEY_TAKEN, "", "", "face", "out", "", "1830", "1250", "30", "<wid", "1930");
+    cr_assert_str_eq(field(), "floor", "what is answered is not asked again");
+    TYPE(SURVEY_TAKEN, "900", "", "");
+    rest_typed(SURVEY_WINDOW);
+    cr_assert(entry.takeoff->refused);
+    TYPE(SURVEY_TAKEN, "< ceiling");
+    TYPE(SURVEY_WINDOW, "420");
+    cr_assert_not(entry.takeoff->refused);
+    cr_assert_eq(number(window_at(0), "width"), 1930);
+    cr_assert_eq(survey_entry_line(&entry, "<chimney", &fault), SURVEY_WRONG);
+    cr_assert_str_eq(fault.code, "unknown-field");
+    TYPE(SURVEY_TAKEN, "<floor");
+    TYPE(SURVEY_WRONG, "much");
+    TYPE(SURVEY_WINDOW, "850");
+}
+
+Test(survey_entry, orders_own_answers_change_too) {
+    order_typed("mm");
+    TYPE(SURVEY_TAKEN, "", "", "face", "out", "<cust", "Invented: M. Nobody");
+    cr_assert_str_eq(field(), "shape", "back to where it was");
+    TYPE(SURVEY_TAKEN, "", "1830", "1250", "420", "900", "", "");
+    rest_typed(SURVEY_WINDOW);
+    TYPE(SURVEY_TAKEN, "<due");
+    TYPE(SURVEY_ORDER, "2026-12-05");
+    cr_assert_str_eq(field(), "next");
+    TYPE(SURVEY_TAKEN, "order", "A8", "<");
+    cr_assert_str_eq(field(), "order");
+    TYPE(SURVEY_ORDER, ">");
+    json_t *document = survey_entry_document(&entry);
+    cr_assert_str_eq(json_string_value(json_object_get(document, "order")), "A8");
+    cr_assert_str_eq(json_string_value(json_object_get(document, "customer")), "Invented: M. Nobody");
+    cr_assert_str_eq(json_string_value(json_object_get(document, "due")), "2026-12-05");
+    json_decref(document);
+}
+
+Test(survey_entry, text_may_begin_like_a_step_back) {
+    order_typed("mm");
+    TYPE(SURVEY_TAKEN, "", "<5 steps up");
+    cr_assert_str_eq(json_string_value(json_object_get(entry.answers, "room")), "<5 steps up");
 }
 
 Test(survey_entry, copy_keeps_wall_system_and_curtain_but_no_measure) {
