@@ -25,10 +25,16 @@ struct cutting_progress {
     double seconds;
 };
 
+/* Steps of search after which a call ends that has neither a time nor a work limit: what is not proven by then, in some
+ * minutes, may take longer than anyone waits. */
+#define CUTTING_WORK_DEFAULT ((int64_t)100000000)
+
 struct cutting_options {
     double seconds; /* time limit, by `clock`; 0: none */
-    int64_t work;   /* limit in steps of search, the same on every machine; 0: none */
-    size_t memory;  /* bytes the search may hold beyond the problem and the plan; 0: none */
+    int64_t
+        work; /* limit in steps of search, the same on every machine; 0: none, or CUTTING_WORK_DEFAULT where no
+                       time limit holds either */
+    size_t memory; /* bytes the search may hold beyond the problem and the plan; 0: none */
     uint64_t seed;
     int threads;           /* 1 or 2 */
     double (*clock)(void); /* seconds that never run back; NULL: no time limit, and plan.ms is 0 */

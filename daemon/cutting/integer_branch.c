@@ -75,7 +75,7 @@ static double cost_with(struct integer_search *search, const struct candidate *c
     else
         lp_set_limits(search->lp, search->dummies + candidate->at, new_low, new_high);
     lp_solve_dual(search->lp, PIVOTS);
-    watch_over(search->watch, (int64_t)lp_pivots(search->lp) * (int64_t)(search->program->row_count / 8 + 4));
+    watch_over(search->watch, integer_pivot_steps(search) * lp_pivots(search->lp));
     double cost = lp_cost(search->lp) * search->money;
     if (candidate->row)
         lp_set_row(search->lp, candidate->at, low, high);

@@ -168,8 +168,7 @@ static bool solve_by(struct integer_search *search, bool method(struct lp *, int
         bool solved = method(search->lp, stretch);
         int pivots = lp_pivots(search->lp);
         sum += pivots;
-        bool over =
-            watch_over(search->watch, (int64_t)pivots * (int64_t)(search->program->row_count / 8 + 4));
+        bool over = watch_over(search->watch, integer_pivot_steps(search) * pivots);
         if (solved || pivots < stretch || over || sum > PIVOTS_MOST)
             return solved;
     }

@@ -58,6 +58,11 @@ struct integer_search {
     bool deeper, no_memory;
 };
 
+/* Steps of the watch for one pivot. */
+static inline int64_t integer_pivot_steps(const struct integer_search *search) {
+    return (int64_t)((search->program->row_count + search->cut_count) / 8 + 4);
+}
+
 enum { INTEGER_CUTS_MOST = 300 };
 
 /* Where the column's entries end. */

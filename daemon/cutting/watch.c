@@ -19,6 +19,8 @@ void watch_start(struct watch *watch, const struct cutting_options *options) {
     *watch = (struct watch){.options = options, .share = 1};
     if (options->clock != NULL)
         watch->started = options->clock();
+    bool timed = options->clock != NULL && options->seconds > 0;
+    watch->most = options->work > 0 || timed ? options->work : CUTTING_WORK_DEFAULT;
     watch->progress.phase = "start";
 }
 
@@ -41,7 +43,7 @@ bool watch_over(struct watch *watch, int64_t work) {
         return true;
     if (options->cancel != NULL && atomic_load_explicit(options->cancel, memory_order_relaxed))
         watch->over = watch->ended = true;
-    if (options->work > 0 && (double)watch->work >= (double)options->work * watch->share)
+    if (watch->most > 0 && (double)watch->work >= (double)watch->most * watch->share)
         watch->over = watch->work_over = true;
     if (watch->work >> 12 != before && options->clock != NULL && options->seconds > 0 &&
         watch_seconds(watch) >= options->seconds * watch->share)
@@ -77,11 +79,12 @@ void watch_part(const struct watch *watch, int64_t work, struct cutting_options 
     options->progress = NULL;
     options->seconds *= watch->share;
     options->work = watch->work + work;
-    double most = (double)watch->options->work * watch->share;
-    if (watch->options->work > 0 && (double)options->work > most)
+    double most = (double)watch->most * watch->share;
+    if (watch->most > 0 && (double)options->work > most)
         options->work = (int64_t)most > 0 ? (int64_t)most : 1;
     *part = *watch;
     part->options = options;
+    part->most = options->work;
     part->share = 1;
 }
 

@@ -9,6 +9,7 @@ struct watch {
     const struct cutting_options *options;
     double started, asked_last;
     int64_t work; /* steps of search so far; the same for the same input and seed on every machine */
+    int64_t most; /* steps at which it ends, before the share; 0: none */
     int64_t late; /* of those, after the caller had ended it */
     double share;
     bool over;                   /* stays true, but for watch_share */

@@ -1,6 +1,7 @@
 /* Limits of memory and work: the plan holds, and says which limit ended the search. Many lengths, so that the search has
  * all of its parts to do. SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/cutting.h"
+#include "cutting/watch.h"
 #include "support.h"
 
 /* `count` pieces, all of different lengths, three lengths of bar and a few offcuts. */
@@ -75,4 +76,44 @@ Test(limits, many_lengths_give_the_same_plan_again) {
     json_decref(one);
     json_decref(other);
     json_decref(problem);
+}
+
+/* Steps that a search without end may take. */
+static int64_t steps_until_over(struct watch *watch) {
+    const int64_t stride = 1 << 20;
+    for (int64_t steps = 0; steps <= 4 * CUTTING_WORK_DEFAULT; steps += stride)
+        if (watch_over(watch, stride))
+            return steps + stride;
+    return INT64_MAX;
+}
+
+static double still_clock(void) {
+    return 0;
+}
+
+Test(limits, without_any_limit_a_search_ends_all_the_same) {
+    struct cutting_options options = cutting_options_default();
+    struct watch watch;
+    options.seconds = 0;
+    watch_start(&watch, &options);
+    int64_t steps = steps_until_over(&watch);
+    cr_assert(steps >= CUTTING_WORK_DEFAULT && steps < 2 * CUTTING_WORK_DEFAULT, "%ld steps", (long)steps);
+    cr_assert_eq(watch_reason(&watch), CUTTING_STOP_WORK, "and says why");
+    options.seconds = 1;
+    options.clock = NULL;
+    watch_start(&watch, &options);
+    cr_assert_lt(steps_until_over(&watch), INT64_MAX, "seconds without a clock are no limit");
+    options.clock = still_clock;
+    watch_start(&watch, &options);
+    cr_assert_eq(steps_until_over(&watch), INT64_MAX, "a time limit is one, and the steps then are not");
+    options.work = 3 << 20;
+    watch_start(&watch, &options);
+    cr_assert_eq(steps_until_over(&watch), 3 << 20, "a work limit holds as given");
+    struct cutting_options own;
+    struct watch part;
+    options.work = 0;
+    options.clock = NULL;
+    watch_start(&watch, &options);
+    watch_part(&watch, INT64_MAX / 4, &own, &part);
+    cr_assert_lt(steps_until_over(&part), INT64_MAX, "a part ends with the whole");
 }
