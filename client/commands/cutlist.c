@@ -49,6 +49,12 @@ static bool take_remainder(const struct program *program, json_t *problem) {
     return good;
 }
 
+static bool take_gang(const struct program *program, json_t *problem) {
+    int64_t gang;
+    return program_number(program, "gang", 1, CUTTING_GANG_MOST, 1, &gang) &&
+           json_object_set_new(problem, "gang", json_integer(gang)) == 0;
+}
+
 static bool take_bars(const struct program *program, json_t *problem) {
     json_t *bars = json_array();
     const char *text;
@@ -85,7 +91,8 @@ static json_t *problem_of_csv(const struct program *program, const char *path) {
     json_object_set_new(problem, "kerf", json_integer(0));
     good = good && take_bars(program, problem) && take_length(program, "kerf", problem, "kerf") &&
            take_length(program, "lead-trim", problem, "lead_trim") &&
-           take_length(program, "tail-clamp", problem, "tail_clamp") && take_remainder(program, problem);
+           take_length(program, "tail-clamp", problem, "tail_clamp") && take_gang(program, problem) &&
+           take_remainder(program, problem);
     if (good)
         return problem;
     json_decref(problem);
@@ -94,7 +101,7 @@ static json_t *problem_of_csv(const struct program *program, const char *path) {
 
 /* A JSON file says everything itself; an option beside it would be one thing said twice. */
 static json_t *read_problem(const struct program *program) {
-    static const char *const for_csv[] = {"bar",    "kerf",          "lead-trim", "tail-clamp",
+    static const char *const for_csv[] = {"bar",    "kerf",          "lead-trim", "tail-clamp", "gang",
                                           "usable", "value-percent", "places",    NULL};
     const char *path = program->arguments[0];
     if (file_is_csv(path) || program_option(program, "bar") != NULL)
@@ -206,6 +213,7 @@ static const struct command_option options[] = {
     {"kerf", "LENGTH", "With a CSV file: width of the blade's cut"},
     {"lead-trim", "LENGTH", "With a CSV file: taken off an end that is not square"},
     {"tail-clamp", "LENGTH", "With a CSV file: what the clamp keeps"},
+    {"gang", "NUMBER", "With a CSV file: equal bars that the saw takes at once; 1 if not given"},
     {"usable", "LENGTH", "With a CSV file: remainders from this length on go back to the rack"},
     {"value-percent", "PERCENT", "With a CSV file: what they are worth; 80 if not given"},
     {"places", "NUMBER", "With a CSV file: how many the rack can take"},

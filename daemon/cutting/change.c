@@ -208,9 +208,6 @@ static bool take(struct changing *work, const bool *returns, const struct cuttin
         plan->pieces = whole.pieces;
         plan->piece_count = whole.piece_count;
         plan->cost = cost;
-        plan->after.setups = rest->after.setups;
-        for (size_t h = 0; h < work->count; h++)
-            plan->after.setups += work->held[h].keep;
         return true;
     }
     free(whole.runs);

@@ -11,7 +11,7 @@ typedef bool change_solve(const struct cutting_problem *problem, struct watch *w
 
 /* Where the plan of `problem` can keep bars of `problem`'s earlier plan at no more cost, makes it do so: bars are held
  * fast, all or ever smaller parts of them, and the rest is solved again. What is cut and the bound stay; the plan's bars,
- * cost, set-ups, returns and `change` are set, its order is not. On failure the plan is as it was. */
+ * cost, returns and `change` are set, its order and what it asks of the saw are not. On failure the plan is as it was. */
 bool change_least(const struct cutting_problem *problem, change_solve *solve, struct watch *watch,
                   struct cutting_plan *plan, struct fault *fault) MUST_CHECK;
 

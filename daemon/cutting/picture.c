@@ -257,6 +257,51 @@ static void say_cost(struct canvas *canvas, const json_t *plan) {
         put(canvas, "Cost %.*f: proven, no plan costs less.", decimals, cost);
 }
 
+static json_int_t figure(const json_t *effort, const char *what, const char *field) {
+    return json_integer_value(json_object_get(json_object_get(effort, what), field));
+}
+
+/* "5 set-ups (first 7, at least 3)": what is known beside the figure stands only where it says more. */
+static void say_figure(struct canvas *canvas, const json_t *effort, const char *what, const char *one,
+                       const char *several) {
+    json_int_t after = figure(effort, what, "after"), before = figure(effort, what, "before"),
+               bound = figure(effort, what, "bound");
+    put(canvas, "%" JSON_INTEGER_FORMAT " %s", after, after == 1 ? one : several);
+    if (before > after && bound > 0 && bound < after)
+        put(canvas, " (first %" JSON_INTEGER_FORMAT ", at least %" JSON_INTEGER_FORMAT ")", before, bound);
+    else if (before > after)
+        put(canvas, " (first %" JSON_INTEGER_FORMAT ")", before);
+    else if (bound > 0 && bound < after)
+        put(canvas, " (at least %" JSON_INTEGER_FORMAT ")", bound);
+}
+
+/* What the plan asks of people, and what a little more material would save of it. */
+static void say_effort(struct canvas *canvas, const json_t *plan) {
+    const json_t *effort = json_object_get(plan, "effort"), *offer = json_object_get(plan, "offer");
+    if (figure(effort, "setups", "after") == 0)
+        return;
+    say_figure(canvas, effort, "setups", "set-up", "set-ups");
+    if (json_object_get(effort, "loads") != NULL) {
+        put(canvas, ", ");
+        say_figure(canvas, effort, "loads", "load of the saw", "loads of the saw");
+    }
+    if (figure(effort, "open_kits", "after") > 0) {
+        put(canvas, ", at most ");
+        say_figure(canvas, effort, "open_kits", "kit open", "kits open");
+    }
+    put(canvas, ".");
+    end_line(canvas);
+    json_int_t saved =
+        figure(effort, "setups", "after") - json_integer_value(json_object_get(offer, "setups"));
+    if (offer == NULL || saved < 1)
+        return;
+    put(canvas, "For %.*f in all, %" JSON_INTEGER_FORMAT " %s fewer could be had.",
+        canvas->style->money ? 2 : 1,
+        json_number_value(json_object_get(offer, "cost")) / (canvas->style->money ? 100 : 1), saved,
+        saved == 1 ? "set-up" : "set-ups");
+    end_line(canvas);
+}
+
 static void draw_totals(struct canvas *canvas, const json_t *plan, const struct totals *totals) {
     double consumed = totals->bars - totals->rack;
     put(canvas,
@@ -269,6 +314,7 @@ static void draw_totals(struct canvas *canvas, const json_t *plan, const struct 
         put(canvas, "Yield %.1f %% of what is used up. ", 100 * totals->pieces / consumed);
     say_cost(canvas, plan);
     end_line(canvas);
+    say_effort(canvas, plan);
     const json_t *unmet = json_object_get(plan, "unmet");
     for (size_t i = 0; i < json_array_size(unmet); i++) {
         const json_t *left = json_array_get(unmet, i);

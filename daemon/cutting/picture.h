@@ -17,7 +17,7 @@ struct picture_style {
 
 /* Draws the plan document (plan.h) of the problem document as UTF-8 (names as they are, also with `ascii`) into `text` of `size` bytes, closed by
  * NUL: for each kind of bar a line of what it is, the bar to scale with a name and length in each piece that
- * has room, and what is left; then the totals. All bars share one scale. Saw trim is ░, a remainder that goes
+ * has room, and what is left; then the totals, what the plan asks of the saw and its offer. All bars share one scale. Saw trim is ░, a remainder that goes
  * back is a dotted box with its length, scrap is ▒ (in ASCII ':', dots and '/'); a kerf is the line between two pieces. Returns the bytes
  * that the whole drawing needs without the NUL, as snprintf does; where that is `size` or more, the text is
  * cut between lines. 0 when the documents do not belong together. */

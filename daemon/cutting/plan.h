@@ -7,7 +7,7 @@
  *      "bars":[{"bar":"six", "count":2, "pieces":["W1","W1"], "kerfs":2, "lead_trim":10, "dust":4.4,
  *               "remainder":2325.6, "returns":true}],
  *      "joins":[{"pieces":["W7a","W7b"], "lengths":[1500,1500]}],
- *      "effort":{"setups":{"before":7,"after":5,"bound":3}, "open_kits":{"before":4,"after":2,"bound":2},
+ *      "effort":{"setups":{"before":7,"after":5,"bound":3}, "loads":{"before":9,"after":7,"bound":4}, "open_kits":{"before":4,"after":2,"bound":2},
  *                "returned":{"before":3,"after":2}},
  *      "change":{"earlier":12, "possible":10, "kept":9, "bound":9},
  *      "offer":{"cost":60500, "setups":3}, "certificate":{..}, "ms":3.1}
@@ -25,7 +25,8 @@
  * bars: in the order in which they are best sawn. kerfs: blade cuts after squaring; dust: what they take.
  *   For every bar, to the tenth: length = lead_trim + pieces + dust + remainder.
  * joins: which alternative was chosen for each join of the problem, in its order.
- * effort: what the plan asks of people, among plans of this cost. setups: kinds of bar and stops in a row;
+ * effort: what the plan asks of people, among plans of this cost. setups: how often the stops change, bars cut alike standing
+ *   together; loads: how often bars are put on the saw, equal ones as many at once as it takes ("gang" of the problem);
  *   open_kits: the most kits begun and not complete at any time; returned: remainders that go back. "before" is
  *   the first plan of this cost that was found; "bound" is what no plan can go below, for open_kits no order of its bars.
  * change: where the problem names earlier bars: how many, how many of these could be cut as they were, how many are, and
@@ -74,7 +75,7 @@ enum cutting_stop {
 
 /* What a plan asks of people. */
 struct cutting_effort {
-    int64_t setups, open_kits, returned;
+    int64_t setups, loads, open_kits, returned;
 };
 
 /* Tenths of bar, 2 km, up to which a certificate is given: beyond, checking it would fill the memory. */

@@ -61,12 +61,17 @@ static bool add_certificate(json_t *document, const struct cutting_problem *prob
     return json_object_set_new(document, "certificate", write_certificate(&plan->certificate)) == 0;
 }
 
+static json_t *write_figure(int64_t before, int64_t after, int64_t bound) {
+    return json_pack("{s:I, s:I, s:I}", "before", (json_int_t)before, "after", (json_int_t)after, "bound",
+                     (json_int_t)bound);
+}
+
 static json_t *write_effort(const struct cutting_plan *plan) {
     const struct cutting_effort *before = &plan->before, *after = &plan->after, *least = &plan->least;
-    return json_pack("{s:{s:I, s:I, s:I}, s:{s:I, s:I, s:I}, s:{s:I, s:I}}", "setups", "before",
-                     (json_int_t)before->setups, "after", (json_int_t)after->setups, "bound",
-                     (json_int_t)least->setups, "open_kits", "before", (json_int_t)before->open_kits, "after",
-                     (json_int_t)after->open_kits, "bound", (json_int_t)least->open_kits, "returned",
+    return json_pack("{s:o, s:o, s:o, s:{s:I, s:I}}", "setups",
+                     write_figure(before->setups, after->setups, least->setups), "loads",
+                     write_figure(before->loads, after->loads, least->loads), "open_kits",
+                     write_figure(before->open_kits, after->open_kits, least->open_kits), "returned",
                      "before", (json_int_t)before->returned, "after", (json_int_t)after->returned);
 }
 

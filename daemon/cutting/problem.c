@@ -9,6 +9,7 @@
 void cutting_problem_clear(struct cutting_problem *problem) {
     *problem = (struct cutting_problem){
         .saw = {.longest_bar = ELL_LENGTH_MAX},
+        .gang = 1,
         .remainder = {.usable = ELL_LENGTH_MAX + 1, .places = CUTTING_UNLIMITED},
     };
 }

@@ -2,7 +2,7 @@
  *
  * As JSON (lengths and values in millimetres, at most one decimal; unknown fields are refused):
  *
- *     {"kerf":2.2, "lead_trim":10, "tail_clamp":0, "longest_bar":null, "shortest_piece":0,
+ *     {"kerf":2.2, "lead_trim":10, "tail_clamp":0, "longest_bar":null, "shortest_piece":0, "gang":1,
  *      "remainder":{"usable":600, "value_percent":80, "places":null},
  *      "bars":[{"name":"six", "length":6000, "quantity":null, "value":6000},
  *              {"name":"F17", "length":1874.5, "quantity":1, "squared":true, "batch":"b3", "age":40}],
@@ -16,6 +16,8 @@
  *
  * longest_bar: null: any bar fits the saw. A longer bar is left alone.
  * shortest_piece: what the saw can still hold; a shorter piece is not cut, and the plan says so.
+ *
+ * gang: how many equal bars the saw holds and cuts at once, 1 to CUTTING_GANG_MOST; default 1.
  *
  * remainder: left out: no remainder goes back to the rack.
  *   usable: the least length that goes back.
@@ -64,6 +66,7 @@ enum {
     CUTTING_PIECES_MOST = 500000,       /* lines of pieces */
     CUTTING_PER_BAR_MOST = 10000,       /* pieces that may fit on one bar */
     CUTTING_QUANTITY_MOST = 1000000000, /* of one line */
+    CUTTING_GANG_MOST = 20,             /* bars at once */
     CUTTING_JOINS_MOST = 5000,
     CUTTING_JOIN_PIECES_MOST = 5, /* what a take-off lists at most (takeoff/takeoff.h) */
     CUTTING_JOIN_ALTERNATIVES_MOST = 128,
@@ -122,6 +125,7 @@ struct cutting_remainder {
 struct cutting_problem {
     struct cutting_saw saw;
     struct cutting_remainder remainder;
+    int64_t gang; /* equal bars sawn at once */
     size_t bar_count, piece_count, join_count;
     struct cutting_bar *bars;     /* owned */
     struct cutting_piece *pieces; /* owned */

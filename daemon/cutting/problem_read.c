@@ -210,6 +210,7 @@ static bool read_all(const json_t *json, struct cutting_problem *problem, struct
     problem->saw.tail_clamp = form_length_or(&form, "tail_clamp", 0, ELL_LENGTH_MAX, 0);
     problem->saw.longest_bar = form_length_or(&form, "longest_bar", 1, ELL_LENGTH_MAX, ELL_LENGTH_MAX);
     problem->saw.shortest_piece = form_length_or(&form, "shortest_piece", 0, ELL_LENGTH_MAX, 0);
+    problem->gang = form_integer_or(&form, "gang", 1, CUTTING_GANG_MOST, 1);
     const json_t *remainder = form_object(&form, "remainder");
     const json_t *bars = form_array(&form, "bars", 1, CUTTING_BARS_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, CUTTING_PIECES_MOST);

@@ -5,9 +5,11 @@
 #include "cutting/plan.h"
 #include "cutting/watch.h"
 
-/* Puts the plan's runs into an order in which few kits are open at once, and among such orders the urgent ones come
+/* Puts the plan's runs into an order in which bars cut alike stand together (blocks.h), so that the saw is set up once for
+ * them and takes them as many at once as it can; among such orders few kits are open at once, and then the urgent ones come
  * early. Up to SEQUENCE_EXACT runs the order is the best there is, found over all sets of runs already sawn (Garcia de la
- * Banda, Stuckey 2007); beyond that it is made step by step, or by urgency alone once the watch is over. Fills the efforts' open kits. False for
+ * Banda, Stuckey 2007); beyond that it is made step by step, or by urgency alone once the watch is over. Fills the efforts' open kits, and what
+ * the order asks of the saw. False for
  * want of memory. */
 enum { SEQUENCE_EXACT = 12 };
 bool sequence_plan(const struct cutting_problem *problem, struct watch *watch,

@@ -82,6 +82,7 @@ static void settle_for_less(const struct cutting_problem *problem, int64_t *want
     free(plan->certificate.prices);
     plan->certificate = (struct cutting_certificate){0};
     plan->proof = CUTTING_PROOF_NONE;
+    plan->least = (struct cutting_effort){0};
     plan->bound = plan->cost < 0 ? plan->cost : 0;
 }
 

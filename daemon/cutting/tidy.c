@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/tidy.h"
 
+#include "cutting/blocks.h"
 #include "cutting/construct.h"
 
 #include <stdlib.h>
@@ -58,30 +59,101 @@ static int64_t returned(const struct layout *layout) {
     return sum;
 }
 
-static struct cutting_effort effort_of(const struct layout *layout) {
-    return (struct cutting_effort){.setups = (int64_t)layout->bar_count, .returned = returned(layout)};
+struct sawing {
+    const struct model *model;
+    const struct layout *layout;
+};
+
+/* How many of the next width the bar has, batches alike; moves *part behind them. */
+static int64_t next_width(const struct sawing *sawing, const struct layout_bar *bar, size_t *part,
+                          int64_t *width) {
+    const struct layout_part *parts = sawing->layout->parts + bar->first;
+    int64_t count = 0;
+    *width = *part < bar->parts ? sawing->model->types[parts[*part].type].width : 0;
+    while (*part < bar->parts && sawing->model->types[parts[*part].type].width == *width)
+        count += parts[(*part)++].count;
+    return count;
+}
+
+/* Equal for bars that need no other stops: whether a remainder goes back, or from which batch, is all the same to the saw. */
+static int by_stops(const void *left, const void *right, void *data) {
+    const struct sawing *sawing = data;
+    const struct layout_bar *a = &sawing->layout->bars[*(const size_t *)left],
+                            *b = &sawing->layout->bars[*(const size_t *)right];
+    const struct model_stock *one = &sawing->model->stocks[a->stock],
+                             *other = &sawing->model->stocks[b->stock];
+    if (one->capacity != other->capacity || one->rest != other->rest)
+        return one->capacity != other->capacity ? (one->capacity > other->capacity ? -1 : 1)
+                                                : (one->rest > other->rest ? -1 : 1);
+    for (size_t at = 0, its = 0; at < a->parts || its < b->parts;) {
+        int64_t width, other_width;
+        int64_t count = next_width(sawing, a, &at, &width),
+                other_count = next_width(sawing, b, &its, &other_width);
+        if (width != other_width)
+            return width > other_width ? -1 : 1;
+        if (count != other_count)
+            return count > other_count ? -1 : 1;
+    }
+    return 0;
+}
+
+/* False for want of memory. */
+static bool effort_of(const struct model *model, const struct layout *layout, struct cutting_effort *effort) {
+    struct sawing sawing = {model, layout};
+    size_t *order = malloc((layout->bar_count + 1) * sizeof *order);
+    *effort = (struct cutting_effort){.returned = returned(layout)};
+    if (order == NULL)
+        return false;
+    for (size_t i = 0; i < layout->bar_count; i++)
+        order[i] = i;
+    qsort_r(order, layout->bar_count, sizeof *order, by_stops, &sawing);
+    for (size_t i = 0, next; i < layout->bar_count; i = next) {
+        int64_t count = 0;
+        for (next = i; next < layout->bar_count && by_stops(&order[i], &order[next], &sawing) == 0; next++)
+            count += layout->bars[order[next]].times;
+        effort->setups++;
+        effort->loads += blocks_loads(model->problem, count);
+    }
+    free(order);
+    return true;
 }
 
 static bool easier(const struct cutting_effort *one, const struct cutting_effort *other) {
-    return one->returned != other->returned ? one->returned < other->returned : one->setups < other->setups;
+    if (one->returned != other->returned)
+        return one->returned < other->returned;
+    return one->setups != other->setups ? one->setups < other->setups : one->loads < other->loads;
 }
 
-/* On one bar there is room for so many different lengths at most; each set-up cuts no more. */
-static int64_t least_setups(const struct model *model) {
+/* On one bar there is room for so many different lengths at most; each set-up cuts no more. And there are as many bars as
+ * hold all the pieces. */
+static struct cutting_effort least_effort(const struct model *model) {
     int64_t capacity = 0, room = 0;
     for (size_t i = 0; i < model->stock_count; i++)
         if (model->stocks[i].capacity > capacity)
             capacity = model->stocks[i].capacity;
-    size_t kinds = 0, wanted = 0;
+    int64_t kinds = 0, wanted = 0;
+    __int128 sum = 0;
     for (size_t i = model->type_count; i-- > 0;) {
-        wanted += model->types[i].demand > 0;
-        room += model->types[i].width;
+        const struct model_type *type = &model->types[i];
+        bool known = i + 1 < model->type_count && model->types[i + 1].width == type->width;
+        sum += (__int128)type->width * type->demand;
+        if (known || type->demand == 0)
+            continue;
+        wanted++;
+        room += type->width;
         kinds += room <= capacity;
     }
-    return kinds > 0 ? (int64_t)((wanted + kinds - 1) / kinds) : 0;
+    if (kinds == 0)
+        return (struct cutting_effort){0};
+    struct cutting_effort least = {.setups = (wanted + kinds - 1) / kinds};
+    int64_t bars = (int64_t)((sum + capacity - 1) / capacity);
+    least.loads = blocks_loads(model->problem, bars);
+    least.loads = least.loads > least.setups ? least.loads : least.setups;
+    return least;
 }
 
 struct tidying {
+    const struct model *model;
     struct layout *best;
     struct cutting_effort effort;
     struct cutting_plan *plan;
@@ -95,8 +167,12 @@ static bool look_at(void *data, struct layout *layout) {
     tidying->idle++;
     if (layout->unmet > 0 || !tidy_merge(layout))
         return tidying->idle < PATIENCE;
-    struct cutting_effort now = effort_of(layout);
+    struct cutting_effort now;
     struct cutting_plan *plan = tidying->plan;
+    if (!effort_of(tidying->model, layout, &now)) {
+        tidying->no_memory = true;
+        return false;
+    }
     if (layout->cost == tidying->best->cost && easier(&now, &tidying->effort)) {
         tidying->no_memory = tidying->no_memory || !layout_copy(tidying->best, layout);
         tidying->effort = now;
@@ -117,7 +193,9 @@ bool tidy_layout(const struct model *model, struct watch *watch, struct layout *
                  struct cutting_plan *plan) {
     if (!tidy_merge(layout))
         return false;
-    struct tidying tidying = {.best = layout, .effort = effort_of(layout), .plan = plan};
+    struct tidying tidying = {.model = model, .best = layout, .plan = plan};
+    if (!effort_of(model, layout, &tidying.effort))
+        return false;
     int64_t pieces = 0;
     for (size_t i = 0; i < model->type_count; i++)
         pieces += model->types[i].demand;
@@ -126,13 +204,13 @@ bool tidy_layout(const struct model *model, struct watch *watch, struct layout *
             tidying.dearest = model->stocks[i].cost;
     plan->before = tidying.effort;
     plan->has_offer = false;
-    plan->least.setups = least_setups(model);
+    plan->least = least_effort(model);
     int64_t passes = EFFORT_MOST / (int64_t)(model->type_count * layout->bar_count + 1);
     passes = passes < PASSES_MOST ? passes : PASSES_MOST;
     bool fine = true;
     /* Where hardly a length is wanted twice, hardly a pattern can be cut twice. */
     bool repeats = pieces > (int64_t)(model->type_count + model->type_count / 4);
-    if (repeats && pieces <= PIECES_MOST && plan->before.setups > plan->least.setups && !watch_over(watch, 0))
+    if (repeats && pieces <= PIECES_MOST && plan->before.loads > plan->least.loads && !watch_over(watch, 0))
         fine = construct_passes(model, passes, watch, look_at, &tidying);
     plan->after = tidying.effort;
     plan->has_offer = plan->has_offer && plan->offer_setups < plan->after.setups;

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NAME_MOST = 64, LINES_MOST = 1000000, QUANTITY_MOST = 1000000000 };
+enum { NAME_MOST = 64, LINES_MOST = 1000000, QUANTITY_MOST = 1000000000, GANG_MOST = 20 };
 
 static int64_t value_of(struct form *form, const char *name, int64_t otherwise) {
     int64_t value = otherwise;
@@ -44,6 +44,9 @@ static bool read_piece(const json_t *json, struct fact_piece *piece, struct faul
     form_text_or(&form, "batch_match", text, sizeof text, "");
     form_text_or(&form, "kit", text, sizeof text, "");
     piece->match = json_string_value(json_object_get(json, "batch_match"));
+    piece->kit = json_string_value(json_object_get(json, "kit"));
+    if (piece->kit == NULL || piece->kit[0] == '\0')
+        piece->kit = piece->match != NULL && piece->match[0] != '\0' ? piece->match : NULL;
     return form_close(&form);
 }
 
@@ -168,6 +171,7 @@ bool facts_read(const json_t *problem, struct facts *facts, struct fault *fault)
     facts->clamp = form_length_or(&form, "tail_clamp", 0, ELL_LENGTH_MAX, 0);
     facts->longest_bar = form_length_or(&form, "longest_bar", 1, ELL_LENGTH_MAX, ELL_LENGTH_MAX);
     facts->shortest_piece = form_length_or(&form, "shortest_piece", 0, ELL_LENGTH_MAX, 0);
+    facts->gang = form_integer_or(&form, "gang", 1, GANG_MOST, 1);
     const json_t *remainder = form_object(&form, "remainder");
     const json_t *bars = form_array(&form, "bars", 1, LINES_MOST);
     const json_t *pieces = form_array(&form, "pieces", 1, LINES_MOST);

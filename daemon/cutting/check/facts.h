@@ -16,6 +16,7 @@ struct fact_piece {
     const char *name;
     int64_t length, quantity;
     const char *match; /* NULL: none */
+    const char *kit;   /* NULL: none */
     int64_t priority;
     char due[11]; /* "" : none */
     int64_t cut, unmet;
@@ -30,7 +31,7 @@ struct fact_join {
 };
 
 struct facts {
-    int64_t kerf, trim, clamp, longest_bar, shortest_piece;
+    int64_t kerf, trim, clamp, longest_bar, shortest_piece, gang;
     bool returns_any;
     int64_t usable, percent, places /* -1: any number */;
     size_t bar_count, piece_count;

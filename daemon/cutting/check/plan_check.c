@@ -3,6 +3,7 @@
 
 #include "cutting/check/bound_check.h"
 #include "cutting/check/change_check.h"
+#include "cutting/check/effort_check.h"
 #include "cutting/check/shortage_check.h"
 
 #include <inttypes.h>
@@ -198,7 +199,7 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
     form_boolean_or(&form, "stopped", false);
     form_choice_or(&form, "stopped_by", limits, 0);
     form_number(&form, "ms", 0, 1e12);
-    form_object(&form, "effort");
+    const json_t *effort = form_object(&form, "effort");
     const json_t *change = form_object(&form, "change");
     form_object(&form, "offer");
     const json_t *joins = form_array(&form, "joins", 0, RUNS_MOST);
@@ -219,7 +220,8 @@ static bool check_whole(const json_t *plan, struct facts *facts, struct fault *f
         return false;
     bool explained;
     if (!check_unmet(unmet, facts, fault) || !check_buy(buy, facts, fault) ||
-        !shortage_check(facts, unmet, &explained, fault) || !change_check(facts, runs, change, fault))
+        !shortage_check(facts, unmet, &explained, fault) || !change_check(facts, runs, change, fault) ||
+        !effort_check(facts, runs, effort, fault))
         return false;
     if (facts->places >= 0 && sums.returned > facts->places)
         return fault_set(fault, "bad-plan", "bars", "More remainders go back than there are places.");

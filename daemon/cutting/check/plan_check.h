@@ -15,6 +15,7 @@
  *   - remainders go back only when long enough and while there are places;
  *   - the cost is what the bars and remainders add up to;
  *   - bound <= cost; proven only when they are equal and of everything left out it is proven that it had to be;
+ *   - "effort" says what the order of its bars asks of the saw and of the kits, and no bound is above it;
  *   - "change" claims no more earlier bars kept than there are;
  *   - the certificate, where there is one, proves the bound; so does the material where it is said to.
  * Otherwise false and fault: "bad-plan" with the place and what is wrong there, or what is wrong with the

@@ -76,7 +76,7 @@ with asked as (
 )
 select case when exists (select from pieces) then jsonb_strip_nulls(jsonb_build_object(
     'kerf', mm(saw.kerf), 'lead_trim', mm(saw.lead_trim), 'tail_clamp', mm(saw.tail_clamp),
-    'longest_bar', mm(saw.longest_bar), 'shortest_piece', saw.data -> 'shortest_piece',
+    'longest_bar', mm(saw.longest_bar), 'shortest_piece', saw.data -> 'shortest_piece', 'gang', saw.data -> 'gang',
     'remainder', jsonb_build_object('usable', mm(greatest(1, usable_remainder)), 'value_percent', remainder_value_percent,
                                     'places', (select places from room)),
     'previous', (select bars from earlier),

@@ -5,7 +5,7 @@
 #include <math.h>
 
 /* The smallest model of the problem that can be tried out: every piece goes to some bar of some line. */
-enum { PIECES_MOST = 6, BARS_MOST = 6 };
+enum { PIECES_MOST = 6, BARS_MOST = 6, GANG = 2 };
 
 struct small {
     int kerf, trim, clamp, usable /* 0: nothing goes back */, percent, places /* -1: any */;
@@ -17,7 +17,12 @@ struct small {
 struct trial {
     const struct small *small;
     int open, kind[BARS_MOST], sum[BARS_MOST], number[BARS_MOST], used[3];
-    long best; /* LONG_MAX: nothing fits */
+    int held[BARS_MOST][PIECES_MOST]; /* lengths on each open bar, as they came */
+    long best;                        /* LONG_MAX: nothing fits */
+    bool counting;                    /* the set-ups of every way that costs `asked`, too */
+    long asked;
+    unsigned setups; /* bit n: some way has n */
+    int least_loads;
 };
 
 /* The issue's words: the worth of a usable remainder is value_percent of it at the lowest value per length among bars of
@@ -47,6 +52,41 @@ static bool fits(const struct small *small, int kind, int sum, int number) {
     return small->clamp > 0 ? left >= small->kerf + small->clamp : left >= 0;
 }
 
+static bool same_stops(const struct trial *trial, int one, int other) {
+    const struct small *small = trial->small;
+    int a = trial->kind[one], b = trial->kind[other];
+    if (small->length[a] != small->length[b] || small->squared[a] != small->squared[b] ||
+        trial->number[one] != trial->number[other])
+        return false;
+    /* Pieces are tried in the order of the problem: equal multisets have equal counts of each length. */
+    for (int i = 0; i < trial->number[one]; i++) {
+        int difference = 0;
+        for (int n = 0; n < trial->number[one]; n++)
+            difference +=
+                (trial->held[one][n] == trial->held[one][i]) - (trial->held[other][n] == trial->held[one][i]);
+        if (difference != 0)
+            return false;
+    }
+    return true;
+}
+
+/* Set-ups, and loads of `gang` bars at once. */
+static void count_setups(struct trial *trial, int gang) {
+    int setups = 0, loads = 0;
+    for (int i = 0; i < trial->open; i++) {
+        int before = 0, all = 0;
+        for (int n = 0; n < trial->open; n++) {
+            bool same = same_stops(trial, i, n);
+            before += same && n < i;
+            all += same;
+        }
+        setups += before == 0;
+        loads += before == 0 ? (all + gang - 1) / gang : 0;
+    }
+    trial->setups |= 1u << setups;
+    trial->least_loads = loads < trial->least_loads ? loads : trial->least_loads;
+}
+
 static void price(struct trial *trial) {
     const struct small *small = trial->small;
     long cost = 0, worths[BARS_MOST];
@@ -69,6 +109,8 @@ static void price(struct trial *trial) {
     }
     if (cost < trial->best)
         trial->best = cost;
+    if (trial->counting && cost == trial->asked)
+        count_setups(trial, GANG);
 }
 
 static void try_all(struct trial *trial, int piece) {
@@ -80,6 +122,7 @@ static void try_all(struct trial *trial, int piece) {
     for (int i = 0; i < trial->open; i++) {
         if (!fits(small, trial->kind[i], trial->sum[i] + small->piece[piece], trial->number[i] + 1))
             continue;
+        trial->held[i][trial->number[i]] = small->piece[piece];
         trial->sum[i] += small->piece[piece];
         trial->number[i]++;
         try_all(trial, piece + 1);
@@ -90,6 +133,7 @@ static void try_all(struct trial *trial, int piece) {
         if (!fits(small, kind, small->piece[piece], 1) || trial->used[kind] == small->quantity[kind])
             continue;
         trial->kind[trial->open] = kind;
+        trial->held[trial->open][0] = small->piece[piece];
         trial->sum[trial->open] = small->piece[piece];
         trial->number[trial->open++] = 1;
         trial->used[kind]++;
@@ -127,6 +171,39 @@ static json_t *document(const struct small *small) {
     return problem;
 }
 
+static int offers;
+
+static int64_t effort(const json_t *plan, const char *what, const char *field) {
+    return json_integer_value(json_object_get(json_object_get(json_object_get(plan, "effort"), what), field));
+}
+
+/* Set-ups and loads of the plan, their bounds and the offer against every way of the same cost. */
+static void compare_setups(const struct small *small, const json_t *plan, const char *what) {
+    const json_t *offer = json_object_get(plan, "offer");
+    struct trial trial = {.small = small, .best = LONG_MAX, .counting = true, .least_loads = INT_MAX};
+    trial.asked = lround(number(plan, "cost") * 10);
+    try_all(&trial, 0);
+    int least = __builtin_ctz(trial.setups);
+    cr_assert(trial.setups >> effort(plan, "setups", "after") & 1,
+              "%s: some way of this cost has so many set-ups", what);
+    cr_assert_leq(effort(plan, "setups", "bound"), least, "%s: no bound above the fewest, %d", what, least);
+    cr_assert_leq(effort(plan, "loads", "bound"), trial.least_loads, "%s: nor of loads, %d", what,
+                  trial.least_loads);
+    cr_assert_geq(effort(plan, "setups", "before"), effort(plan, "setups", "after"),
+                  "%s: not more than before", what);
+    if (offer == NULL)
+        return;
+    struct trial dearer = {.small = small, .best = LONG_MAX, .counting = true, .least_loads = INT_MAX};
+    dearer.asked = lround(number(offer, "cost") * 10);
+    try_all(&dearer, 0);
+    int64_t offered = json_integer_value(json_object_get(offer, "setups"));
+    cr_assert(dearer.asked > trial.asked && offered < effort(plan, "setups", "after"),
+              "%s: fewer set-ups for more", what);
+    cr_assert(dearer.setups >> offered & 1, "%s: what is offered, %ld set-ups for %ld, can be had", what,
+              (long)offered, dearer.asked);
+    offers++;
+}
+
 static void compare(const struct small *small, long number_of_case) {
     struct trial trial = {.small = small, .best = LONG_MAX};
     try_all(&trial, 0);
@@ -135,6 +212,7 @@ static void compare(const struct small *small, long number_of_case) {
     char what[64];
     snprintf(what, sizeof what, "case %ld", number_of_case);
     json_t *problem = document(small);
+    json_object_set_new(problem, "gang", json_integer(GANG));
     json_t *plan = solved(problem, 0, what);
     if (fabs(number(plan, "cost") * 10 - (double)trial.best) > 1e-6 ||
         !json_is_true(json_object_get(plan, "proven"))) {
@@ -143,6 +221,8 @@ static void compare(const struct small *small, long number_of_case) {
         cr_assert_fail("%s: cost %.1f, proven %d; trying all gives %.1f", what, number(plan, "cost"),
                        json_is_true(json_object_get(plan, "proven")), (double)trial.best / 10);
     }
+    if (number_of_case % 4 == 0)
+        compare_setups(small, plan, what);
     json_decref(plan);
     json_decref(problem);
 }
@@ -176,6 +256,28 @@ Test(brute_force, family_of_small_problems) {
                                 small.piece[i] = (int)pick(&state, 5, 60);
                             compare(&small, number_of_case++);
                         }
+}
+
+/* Few lengths, wanted several times, so that patterns repeat and a bar more can save a set-up. */
+Test(brute_force, set_ups_and_offers) {
+    uint64_t state = 23;
+    for (long number_of_case = 0; number_of_case < 600; number_of_case += 4) {
+        struct small small = {.places = -1,
+                              .usable = (int)pick(&state, 0, 1) * 15,
+                              .percent = 50,
+                              .bar_count = (int)pick(&state, 1, 2),
+                              .piece_count = PIECES_MOST};
+        for (int i = 0; i < small.bar_count; i++) {
+            small.length[i] = (int)pick(&state, 60, 100);
+            small.quantity[i] = -1;
+            small.value[i] = small.length[i];
+        }
+        int lengths[] = {(int)pick(&state, 20, 50), (int)pick(&state, 15, 40), (int)pick(&state, 10, 30)};
+        for (int i = 0; i < small.piece_count; i++)
+            small.piece[i] = lengths[pick(&state, 0, 2)];
+        compare(&small, number_of_case);
+    }
+    cr_assert_gt(offers, 0, "something is offered: %d", offers);
 }
 
 /* One bar, no kerf: all multisets of up to five lengths from a grid. */

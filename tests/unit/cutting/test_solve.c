@@ -218,6 +218,39 @@ Test(tidy, equal_bars_are_one_setup) {
     const json_t *setups = json_object_get(json_object_get(plan, "effort"), "setups");
     cr_assert_eq(json_integer_value(json_object_get(setups, "after")), 1, "one set-up");
     cr_assert_eq(json_array_size(json_object_get(plan, "bars")), 1, "one run of forty");
+    const json_t *loads = json_object_get(json_object_get(plan, "effort"), "loads");
+    cr_assert_eq(json_integer_value(json_object_get(loads, "after")), 40, "each bar by itself");
+    json_decref(plan);
+    json_object_set_new(problem, "gang", json_integer(3));
+    plan = solved(problem, 0, "three at once");
+    loads = json_object_get(json_object_get(plan, "effort"), "loads");
+    cr_assert_eq(json_integer_value(json_object_get(loads, "after")), 14, "thirteen times three and one");
+    cr_assert_eq(json_integer_value(json_object_get(loads, "bound")), 14, "40 bars hold no less");
+    json_decref(plan);
+    json_decref(problem);
+}
+
+/* Twelve kits of one piece each on four bars cut alike: kits would have them apart, the saw wants them together. */
+Test(tidy, bars_cut_alike_stand_together) {
+    json_t *problem =
+        parse("{\"kerf\":0,\"gang\":2,\"bars\":[{\"name\":\"b\",\"length\":100}],\"pieces\":[]}");
+    for (int i = 0; i < 12; i++) {
+        char name[16], kit[16];
+        snprintf(name, sizeof name, "p%d", i);
+        snprintf(kit, sizeof kit, "k%d", i % 5);
+        json_array_append_new(json_object_get(problem, "pieces"),
+                              json_pack("{s:s, s:i, s:s, s:s}", "name", name, "length", i % 2 == 0 ? 60 : 40,
+                                        "kit", kit, "due", i % 3 == 0 ? "2026-01-01" : "2026-02-01"));
+    }
+    json_t *plan = solved(problem, 0, "together"), *effort = json_object_get(plan, "effort");
+    cr_assert_float_eq(number(plan, "cost"), 600, 1e-6, "six bars");
+    cr_assert_eq(json_integer_value(json_object_get(json_object_get(effort, "setups"), "after")), 1,
+                 "one set-up, though the pieces have names");
+    cr_assert_eq(json_integer_value(json_object_get(json_object_get(effort, "loads"), "after")), 3,
+                 "two at once");
+    struct fault fault;
+    json_object_set_new(json_object_get(effort, "loads"), "after", json_integer(2));
+    cr_assert_not(plan_check(problem, plan, &fault), "the checker counts them");
     json_decref(plan);
     json_decref(problem);
 }
