@@ -143,7 +143,7 @@ static struct cutting_effort least_effort(const struct model *model) {
         room += type->width;
         kinds += room <= capacity;
     }
-    if (kinds == 0)
+    if (kinds == 0 || capacity == 0)
         return (struct cutting_effort){0};
     struct cutting_effort least = {.setups = (wanted + kinds - 1) / kinds};
     int64_t bars = (int64_t)((sum + capacity - 1) / capacity);
