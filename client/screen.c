@@ -31,17 +31,26 @@ static int terminal_height(FILE *file) {
     return ioctl(fileno(file), TIOCGWINSZ, &size) == 0 && size.ws_row >= 5 ? size.ws_row : 24;
 }
 
+static bool is_dumb(void) {
+    const char *kind = getenv("TERM");
+    return kind != NULL && strcmp(kind, "dumb") == 0;
+}
+
+void screen_measure(struct screen *screen, FILE *file) {
+    screen->width = screen->terminal ? terminal_width(file) : 0;
+    screen->height = screen->terminal && !is_dumb() ? terminal_height(file) : 0;
+}
+
 void screen_open(struct screen *screen, FILE *file) {
-    const char *kind = getenv("TERM"), *no_colour = getenv("NO_COLOR");
-    bool terminal = isatty(fileno(file)) != 0, dumb = kind != NULL && strcmp(kind, "dumb") == 0;
+    const char *no_colour = getenv("NO_COLOR");
+    bool terminal = isatty(fileno(file)) != 0;
     bool unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     FILE *own = terminal && !unicode ? letters_open(file) : NULL;
     *screen = (struct screen){.file = own != NULL ? own : file,
                               .terminal = terminal,
-                              .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') && !dumb,
-                              .unicode = unicode,
-                              .width = terminal ? terminal_width(file) : 0,
-                              .height = terminal && !dumb ? terminal_height(file) : 0};
+                              .colour = terminal && (no_colour == NULL || no_colour[0] == '\0') && !is_dumb(),
+                              .unicode = unicode};
+    screen_measure(screen, file);
 }
 
 void screen_text(const struct screen *screen, enum paint paint, const char *text) {

@@ -21,6 +21,9 @@ struct screen {
  * and pipes get UTF-8 whatever the locale is, for data must not change. */
 void screen_open(struct screen *screen, FILE *file);
 
+/* Takes note of a terminal's size, which may have changed since. `file` as for screen_open. */
+void screen_measure(struct screen *screen, FILE *file);
+
 enum paint { PAINT_PLAIN, PAINT_BOLD, PAINT_DIM, PAINT_RED, PAINT_YELLOW, PAINT_GREEN };
 /* Prints `text` in that paint; control characters in it but line ends come out as '?', so that data cannot
  * command the terminal. */

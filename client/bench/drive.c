@@ -119,6 +119,11 @@ static void show_json(const struct drive *drive, const char *given) {
     json_decref(line);
 }
 
+static void show(struct drive *drive, const char *given) {
+    screen_measure(&drive->program->screen, stdout);
+    view_print(&drive->program->screen, &drive->bench, given);
+}
+
 static int take_line(struct drive *drive, enum line_kind kind, const char *line) {
     struct bench *bench = &drive->bench;
     const char *verb;
@@ -134,7 +139,7 @@ static int take_line(struct drive *drive, enum line_kind kind, const char *line)
     if (drive->program->settings.json)
         show_json(drive, line);
     else
-        view_print(&drive->program->screen, bench, line);
+        show(drive, line);
     return EXIT_DONE;
 }
 
@@ -169,7 +174,7 @@ static int greet(struct drive *drive) {
     code = program_call(drive->program, "ping", NULL, &answer);
     json_decref(answer);
     if (code == EXIT_DONE && !drive->program->settings.json)
-        view_print(&drive->program->screen, &drive->bench, "");
+        show(drive, "");
     return code;
 }
 

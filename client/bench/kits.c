@@ -54,11 +54,8 @@ bool kits_ready(const json_t *kit) {
 
 /* What was chosen and is not on the walk any more is chosen no more. */
 static void forget_gone(struct bench *bench) {
-    if (kits_stop(bench) != NULL)
-        return;
-    bench->part[0] = '\0';
     if (kits_stop(bench) == NULL)
-        bench->bin[0] = '\0';
+        bench->bin[0] = bench->part[0] = '\0';
 }
 
 static void take_shown(struct bench *bench, const json_t *answer) {
@@ -131,6 +128,14 @@ static void took_kit(struct bench *bench, const json_t *answer) {
               bench_text(kit, "order"), bench_text(kit, "window"));
 }
 
+/* The bin stays chosen for the kits that still get the same part from it, never for the one that was scanned: a scanner that
+ * reads twice must not pick twice. */
+static void look_after_pick(struct bench *bench, const json_t *answer) {
+    take_shown(bench, answer);
+    if (bench_find(json_object_get(kits_stop(bench), "split"), "kit", bench->asked) != NULL)
+        bench->bin[0] = bench->part[0] = '\0';
+}
+
 static void picked(struct bench *bench, const json_t *answer) {
     const json_t *stop = kits_stop(bench), *quantity = json_object_get(bench->sent, "quantity");
     char words[BENCH_NAME], what[BENCH_NAME];
@@ -140,7 +145,10 @@ static void picked(struct bench *bench, const json_t *answer) {
     bench_say(bench, BENCH_DONE, "Picked %s from %s into %s.", what, bench_text(stop, "bin"),
               bench_text(answer, "kit"));
     bench->number[0] = '\0';
-    kits_look(bench);
+    text_copy(bench->bin, sizeof bench->bin, bench_text(stop, "code"));
+    text_copy(bench->part, sizeof bench->part, bench_text(stop, "part_code"));
+    text_copy(bench->asked, sizeof bench->asked, bench_text(answer, "kit"));
+    ask_shown(bench, look_after_pick);
 }
 
 /* What was typed, or what the walk says; NULL after saying what is wrong. */

@@ -50,8 +50,10 @@ const struct command command_bench = {
             "SPOILED, LOST, DAMAGED, UNDO and STOP are typed, or scanned off the sheet that --codes draws. "
             "When the "
             "daemon is away it waits and loses nothing. Of lines from a pipe it ends with 1 when any was "
-            "refused; --json "
-            "prints one JSON line for each. Caution: measure only when the blade stands still and the saw is "
+            "refused; --json prints one JSON line for each: input, outcome (told, done or refused), said, "
+            "code (of a "
+            "refusal), hand, next, and requests with their ids. Caution: measure only when the blade stands "
+            "still and the saw is "
             "switched off.",
     .options = options,
     .run = run,

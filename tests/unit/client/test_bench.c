@@ -99,7 +99,8 @@ Test(input, numbers_and_what_is_none) {
 
 /* --- The session --- */
 
-/* Kit K1 (code K1U) wants 5 of T1V from L1Q and 10 m of cord, kit K2S 3 of T1V; K1U has a piece. */
+/* Kit K1U wants (a) 5 of T1V from L1Q, (b) 10 m of cord and (d) 4 of T9N from L1Q, kit K2S (a, or c alone) 3 of T1V; K1U has a
+ * piece. */
 static json_t *kits(const char *left, const char *piece_state, const char *kit_state) {
     json_t *answer =
         json_pack("{s:[{s:s, s:s, s:s, s:s, s:[{s:s, s:s, s:f}]}, {s:s, s:s, s:s, s:s, s:[]}], s:[], s:[]}",
@@ -113,6 +114,16 @@ static json_t *kits(const char *left, const char *piece_state, const char *kit_s
                                         "bin", "A01", "code", "L1Q", "part", "GLIDER", "part_code", "T1V",
                                         "name", "Glider", "unit", "each", "quantity", 8, "split", "kit",
                                         "K1U", "quantity", 5, "kit", "K2S", "quantity", 3));
+    if (strchr(left, 'c') != NULL)
+        json_array_append_new(stops,
+                              json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:i, s:[{s:s, s:i}]}", "bin", "A01",
+                                        "code", "L1Q", "part", "GLIDER", "part_code", "T1V", "name", "Glider",
+                                        "unit", "each", "quantity", 3, "split", "kit", "K2S", "quantity", 3));
+    if (strchr(left, 'd') != NULL)
+        json_array_append_new(stops,
+                              json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:i, s:[{s:s, s:i}]}", "bin", "A01",
+                                        "code", "L1Q", "part", "SCREW", "part_code", "T9N", "name", "Screw",
+                                        "unit", "each", "quantity", 4, "split", "kit", "K1U", "quantity", 4));
     if (strchr(left, 'b') != NULL)
         json_array_append_new(stops, json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:f, s:[{s:s, s:f}]}",
                                                "bin", "B1", "code", "L2O", "part", "CORD", "part_code", "T2T",
@@ -177,6 +188,34 @@ Test(session, a_bin_then_each_kit_that_it_is_for) {
     told(BENCH_DONE, "Picked 5 of Glider from A01 into K1U");
     cr_assert_str_eq(bench.bin, "", "the bin is done with");
     next_is("Go to bin B1: cut 10000 mm of Cord, reel R1");
+    bench_close(&bench);
+}
+
+/* Scanners read twice when they are held too long. */
+Test(session, a_kit_that_is_read_twice_is_not_picked_twice) {
+    take_kits();
+    line("L1Q");
+    line("K1U");
+    asked("kit.pick", NULL, json_pack("{s:s}", "kit", "K1U"));
+    asked("kit.show", NULL, kits("cd", "cut", "picking"));
+    told(BENCH_DONE, "into K1U");
+    next_is("take 3 of Glider. Then scan kit K2S");
+    line("K1U"); /* though the same bin has screws for it */
+    asked("kit.show", NULL, kits("cd", "cut", "picking"));
+    told(BENCH_REFUSED, "wants no Glider");
+    line("K2S");
+    asked("kit.pick", NULL, json_pack("{s:s}", "kit", "K2S"));
+    asked("kit.show", NULL, kits("d", "cut", "picking"));
+    next_is("Go to bin A01: take 4 of Screw");
+    line("K1U");
+    asked("kit.show", NULL, kits("d", "cut", "picking"));
+    told(BENCH_TOLD, "in hand already");
+    line("L1Q");
+    line("1");
+    line("K1U");
+    asked("kit.pick", NULL, json_pack("{s:s}", "kit", "K1U"));
+    asked("kit.show", NULL, kits("d", "cut", "picking"));
+    cr_assert_str_eq(bench.bin, "", "a part of the quantity: the rest wants the bin once more");
     bench_close(&bench);
 }
 
