@@ -72,6 +72,14 @@ static void page_ellwand(FILE *page) {
     roff_entry(page, "NO_COLOR", "When set, nothing is coloured");
     roff_section(page, "FILES");
     roff_entry(page, "~/.config/ellwand/client.conf", "The settings, `ellwand-client.conf`(5)");
+    roff_section(page, "EXAMPLES");
+    roff_paragraph(page,
+                   "An invented order worked out, without any daemon; then the first day at the order desk:");
+    roff_literal(page, "cd /usr/share/doc/ellwand/examples\n"
+                       "ellwand takeoff orders/A1001.json --catalogue catalogue.json\n"
+                       "ellwand join tcp://127.0.0.1:5577 daemon.key.public\n"
+                       "ellwand order take orders/A1001.json\n"
+                       "ellwand order list --open");
     roff_section(page, "CAUTION");
     roff_text(
         page,

@@ -142,6 +142,17 @@ class SettingUp(unittest.TestCase):
         self.assertIn("is right", told["sudo -u ellwand ellwandd check --config /etc/ellwand/ellwandd.conf"])
         self.assertIn("A1001", self.shell("ellwand order list"))
 
+    def test_the_examples_of_the_manual_work(self):
+        page = run("man", "-l", next(ROOT.glob("usr/share/man/man1/ellwand.1.gz")), env={**os.environ, "MANWIDTH": "200"})
+        examples = re.findall(r"(?m)^ {8,}((?:cd|ellwand) .*)$", page[page.index("EXAMPLES"):page.index("CAUTION")])
+        self.assertEqual(len(examples), 5)
+        for line in examples:
+            line = self.with_ports(line.replace("/usr/share", f"{ROOT}/usr/share").replace("daemon.key.public", f"{HOME}/daemon.key.public"))
+            if line.startswith("cd "):
+                place = line
+            elif not line.startswith("ellwand join"):  # there is a key already
+                self.shell(f"{place} && {line.replace('A1001', 'A1005') if 'order' in line else line}")
+
     def test_secrets_are_kept(self):
         for path in (ROOT / "etc/ellwand/daemon.key", HOME / ".config/ellwand/boss.key"):
             self.assertEqual(stat.S_IMODE(path.stat().st_mode), 0o600, path)
