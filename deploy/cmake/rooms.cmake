@@ -34,7 +34,8 @@ endif()
 # by tests/system/installed.
 set(shipped $<CONFIG:Release,RelWithDebInfo,MinSizeRel>)
 add_compile_options($<${shipped}:-D_FORTIFY_SOURCE=2> $<${shipped}:-fstack-protector-strong>
-    $<${shipped}:-ffile-prefix-map=${CMAKE_BINARY_DIR}=.> $<${shipped}:-ffile-prefix-map=${CMAKE_SOURCE_DIR}=.>)
+    # The last one that fits counts.
+    $<${shipped}:-ffile-prefix-map=${CMAKE_SOURCE_DIR}=.> $<${shipped}:-ffile-prefix-map=${CMAKE_BINARY_DIR}=.>)
 if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64")
     add_compile_options($<${shipped}:-fstack-clash-protection> $<${shipped}:-fcf-protection>)
 endif()
