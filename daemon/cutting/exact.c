@@ -94,6 +94,32 @@ static bool search_listed(struct engine *engine, struct scope *scope, const stru
     return all;
 }
 
+/* The relaxation once more, with what the plan found since tells of the waste, and prices from the middle. Its bound takes
+ * the place of the first one's where it is better. */
+static void search_centre(struct engine *engine, struct scope *scope, const struct relaxed *root,
+                          struct finding *finding) {
+    struct relaxed centre = {0};
+    struct cutting_certificate certificate = {0};
+    scope->waste = engine_waste(engine);
+    engine->certificate = &certificate;
+    engine->central = true;
+    bool fine = relax(engine, scope, root->near, root->near_count, &centre);
+    engine->central = false;
+    engine->certificate = &finding->certificate;
+    engine->no_memory = engine->no_memory || !fine;
+    if (fine && centre.bound > engine->bound && certificate.lengths != NULL) {
+        struct cutting_certificate other = finding->certificate;
+        finding->certificate = certificate;
+        certificate = other;
+        raise_bound(engine, centre.bound, CUTTING_PROOF_PRICES, finding);
+    }
+    if (!done(engine) && engine->has_best && centre.converged)
+        search_listed(engine, scope, &centre, LIST_MOST, finding);
+    free(certificate.lengths);
+    free(certificate.prices);
+    relaxed_free(&centre);
+}
+
 static void improve(struct engine *engine, struct scope *scope, struct finding *finding) {
     struct relaxed root = {0};
     scope->waste = engine_waste(engine);
@@ -110,8 +136,9 @@ static void improve(struct engine *engine, struct scope *scope, struct finding *
         bool few = engine->has_best && search_listed(engine, scope, &root, LIST_FEW, finding);
         for (uint64_t dive = 0; !few && dive < DIVES && !done(engine); dive++)
             primal_dive(engine, &root, dive);
-        if (!done(engine) && engine->has_best && !few)
-            search_listed(engine, scope, &root, LIST_MOST, finding);
+        if (!done(engine) && engine->has_best && !few &&
+            !search_listed(engine, scope, &root, LIST_MOST, finding) && !done(engine))
+            search_centre(engine, scope, &root, finding);
         if (!done(engine))
             raise_bound(engine, branch_search(engine, &root), CUTTING_PROOF_SEARCH, finding);
     }

@@ -35,6 +35,13 @@ void pricing_free(struct pricing *pricing);
 /* After the program was solved: adds patterns that improve it. Returns their number; 0: there are none. */
 size_t pricing_round(struct pricing *pricing);
 
+/* After no pattern was missing: the mean of the prices of programs that ask for a little less of each type, each time
+ * another bit, takes the place of the last and of the best prices. Where many prices prove the same bound, one corner of
+ * them rules out few patterns; their middle rules out what any of those corners does (a solution within the optimal face
+ * is strictly complementary: Goldman, Tucker 1956). The engine's seed chooses the bits. False when it was cut short;
+ * nothing takes their place then. */
+bool pricing_centre(struct pricing *pricing);
+
 /* The safe bound at the prices of the last round, or of the best one. */
 int64_t pricing_prove(struct pricing *pricing, bool best, struct cutting_certificate *certificate);
 

@@ -127,6 +127,8 @@ static void generate(struct work *work, struct relaxed *relaxed) {
         }
         if (!enough && master->left_out > 1e-7 && master_raise(master))
             continue;
+        if (work->engine->central && !pricing_centre(&work->pricing))
+            return;
         work->solved = relaxed->converged = true;
         return;
     }

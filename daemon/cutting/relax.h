@@ -21,6 +21,7 @@ struct engine {
     int64_t target; /* only plans that cost less than this are looked for: the best one's cost */
     int64_t step;   /* costs come in multiples of it */
     struct cutting_certificate *certificate; /* of the first node's bound; NULL: none wanted */
+    bool central; /* prices come from the middle of those that prove the bound (pricing_centre) */
     /* Shown the first node's relaxation before it has converged, so that there are plans early; NULL: other nodes. */
     void (*midway)(struct engine *engine, const struct scope *scope, const struct relaxed *relaxed);
 };
