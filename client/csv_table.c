@@ -126,7 +126,7 @@ static void take_row(struct reading *reading) {
                   ? "This row has too few cells; each row has one for each column."
                   : "This row has more cells than there are columns; put quotes around text with a comma.");
     else if (json_array_size(reading->rows) == CSV_ROWS)
-        wrong(reading, 0, "out-of-range", "A table has at most 100000 rows; split the file.");
+        wrong(reading, 0, "out-of-range", "A table has at most 200000 rows; split the file.");
     else
         json_array_append_new(reading->rows, json_pack("{s:I, s:O}", "line", (json_int_t)reading->line,
                                                        "cells", reading->cells));

@@ -12,7 +12,7 @@
 #include <jansson.h>
 #include <stdio.h>
 
-enum { CSV_ROWS = 100000, CSV_COLUMNS = 64, CSV_CELL = 4000, CSV_NAME = 60, CSV_BYTES = 64 << 20 };
+enum { CSV_ROWS = 200000, CSV_COLUMNS = 64, CSV_CELL = 4000, CSV_NAME = 60, CSV_BYTES = 64 << 20 };
 
 /* Writes one row: text guarded as above, numbers and yes/no as JSON has them, lists and objects as JSON in a cell, null as
  * nothing. `cells` (a list, borrowed). */

@@ -141,6 +141,8 @@ static bool transact(struct answering *answering, struct fault *fault) {
         return store_reading(store, store_deadline(EVERYTHING_MS), work, answering, fault);
     case DESK_CHANGES_UNDER_LOCKS:
         return store_locking(store, deadline, work, answering, fault);
+    case DESK_CHANGES_MUCH:
+        return store_locking(store, store_deadline(EVERYTHING_MS), work, answering, fault);
     case DESK_CHANGES:
         break;
     }

@@ -39,8 +39,9 @@ struct desk_call {
 enum desk_effect {
     DESK_READS,
     DESK_READS_EVERYTHING, /* takes as long as there is history: minutes, whatever the request's own time is */
-    DESK_CHANGES,
-    DESK_CHANGES_UNDER_LOCKS
+    DESK_CHANGES,          /* from here on a verb changes something */
+    DESK_CHANGES_UNDER_LOCKS,
+    DESK_CHANGES_MUCH /* under locks, and as long as there is much given: minutes, too */
 };
 
 struct desk_verb {
@@ -53,7 +54,7 @@ struct desk_verb {
 };
 
 static inline bool desk_changes(const struct desk_verb *verb) {
-    return verb->effect == DESK_CHANGES || verb->effect == DESK_CHANGES_UNDER_LOCKS;
+    return verb->effect >= DESK_CHANGES;
 }
 
 /* The answer of a statement that takes ($1 workshop, $2 the body as jsonb) and gives one JSON value: what

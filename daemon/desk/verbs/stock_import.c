@@ -2,7 +2,7 @@
 #include "desk/statement.h"
 #include "desk/stock_steps.h"
 
-enum { IMPORT_LINES = 20000, SHOWN = 1000, BOOKED_AT_ONCE = 2000 };
+enum { IMPORT_LINES = 200000, SHOWN = 1000, LOT = 2000 };
 
 static bool check_line(const json_t *line, const char *path, struct fault *fault) {
     struct form form;
@@ -31,82 +31,97 @@ static bool read_import(const json_t *body, char reason[STOCK_REASON], bool *dry
     return form_close(&form);
 }
 
-typedef json_t *lot_step(struct desk_call *call, const json_t *lot, struct fault *fault);
+/* What is known of an import while its lots go to the store one after the other, all in one transaction: no statement takes
+ * long, and no more than a lot is held beside what was given. */
+struct import {
+    bool dry_run;
+    json_int_t changed;
+    json_t *shown;    /* the first changes, without what only the store understands */
+    json_t *given_up; /* by kits */
+};
 
-/* The ledger entries that a lot of changes makes. */
-static json_t *entries_of(struct desk_call *call, const json_t *lot, struct fault *fault) {
+static json_t *ask_lot(struct desk_call *call, const struct query *query, json_t *lot, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_json(&values, lot);
-    return statement_json(call, &query_stock_import_entries, &values, fault);
+    return statement_json(call, query, &values, fault);
 }
 
-/* They go to the store in lots, so that no single statement takes long. All that `step` answers: a new list; NULL and fault. */
-static json_t *in_lots(struct desk_call *call, lot_step *step, const json_t *all, struct fault *fault) {
-    json_t *answers = json_array();
-    bool good = true;
-    for (size_t from = 0; good && from < json_array_size(all); from += BOOKED_AT_ONCE) {
-        json_t *lot = json_array();
-        for (size_t i = from; i < json_array_size(all) && i < from + BOOKED_AT_ONCE; i++)
-            json_array_append(lot, json_array_get(all, i));
-        json_t *answer = step(call, lot, fault);
-        good = answer != NULL && (json_array_extend(answers, answer) == 0 || fault_memory(fault));
-        json_decref(answer);
-        json_decref(lot);
+static bool show(struct import *import, const json_t *changes) {
+    for (size_t i = 0; i < json_array_size(changes) && json_array_size(import->shown) < SHOWN; i++) {
+        json_t *change = json_copy(json_array_get(changes, i));
+        json_object_del(change, "part_id");
+        json_object_del(change, "bin_id");
+        json_object_del(change, "delta");
+        if (json_array_append_new(import->shown, change) != 0)
+            return false;
     }
-    if (good)
-        return answers;
-    json_decref(answers);
-    return NULL;
+    import->changed += (json_int_t)json_array_size(changes);
+    return true;
 }
 
-static bool book(struct desk_call *call, const json_t *parts, const json_t *changes, json_t *answer,
-                 struct fault *fault) {
-    json_t *entries = in_lots(call, entries_of, changes, fault);
-    json_t *given_up = entries == NULL ? NULL : in_lots(call, stock_take_away, entries, fault);
-    json_t *handed = given_up == NULL ? NULL : stock_hand_on(call, parts, 0, fault);
-    bool good = handed != NULL;
-    if (good)
-        good = (json_object_set(answer, "entries", json_object_get(answer, "changed")) == 0 &&
-                json_object_set(answer, "given_up", given_up) == 0 &&
-                json_object_set(answer, "handed_on", handed) == 0) ||
-               fault_memory(fault);
-    json_decref(handed);
+static bool book(struct desk_call *call, struct import *import, json_t *changes, struct fault *fault) {
+    json_t *entries = ask_lot(call, &query_stock_import_entries, changes, fault);
+    json_t *given_up = entries == NULL ? NULL : stock_take_away(call, entries, fault);
+    bool good =
+        given_up != NULL && (json_array_extend(import->given_up, given_up) == 0 || fault_memory(fault));
     json_decref(given_up);
     json_decref(entries);
     return good;
 }
 
-/* The first of the changes, without what only the store understands. */
-static json_t *shown_changes(const json_t *changes) {
-    json_t *shown = json_array();
-    for (size_t i = 0; i < json_array_size(changes) && i < SHOWN; i++) {
-        json_t *change = json_copy(json_array_get(changes, i));
-        json_object_del(change, "part_id");
-        json_object_del(change, "bin_id");
-        json_object_del(change, "delta");
-        json_array_append_new(shown, change);
+static bool take_lot(struct desk_call *call, struct import *import, size_t first, struct fault *fault) {
+    const json_t *all = json_object_get(call->body, "lines");
+    json_t *lines = json_array();
+    for (size_t i = first; i < json_array_size(all) && i < first + LOT; i++)
+        json_array_append(lines, json_array_get(all, i));
+    json_t *lot = json_pack("{s:o, s:I}", "lines", lines, "first", (json_int_t)first);
+    json_t *changes = lot == NULL ? NULL : ask_lot(call, &query_stock_import_changes, lot, fault);
+    bool good = changes != NULL && (show(import, changes) || fault_memory(fault)) &&
+                (import->dry_run || json_array_size(changes) == 0 || book(call, import, changes, fault));
+    json_decref(changes);
+    json_decref(lot);
+    return good || (lot == NULL && fault_memory(fault));
+}
+
+/* {"entries", "given_up", "handed_on"} go to the answer. */
+static bool hand_on(struct desk_call *call, const struct import *import, const json_t *parts, json_t *answer,
+                    struct fault *fault) {
+    json_t *handed = stock_hand_on(call, parts, 0, fault);
+    if (handed == NULL)
+        return false;
+    bool good = json_object_set_new(answer, "entries", json_integer(import->changed)) == 0 &&
+                json_object_set(answer, "given_up", import->given_up) == 0 &&
+                json_object_set_new(answer, "handed_on", handed) == 0;
+    return good || fault_memory(fault);
+}
+
+static json_t *import_all(struct desk_call *call, struct import *import, const json_t *parts,
+                          struct fault *fault) {
+    size_t count = json_array_size(json_object_get(call->body, "lines"));
+    for (size_t first = 0; first < count; first += LOT)
+        if (!take_lot(call, import, first, fault))
+            return NULL;
+    json_t *answer = json_pack("{s:b, s:I, s:I, s:O}", "dry_run", (int)import->dry_run, "lines",
+                               (json_int_t)count, "changed", import->changed, "changes", import->shown);
+    if (answer == NULL)
+        fault_memory(fault);
+    if (answer != NULL && !import->dry_run && !hand_on(call, import, parts, answer, fault)) {
+        json_decref(answer);
+        answer = NULL;
     }
-    return shown;
+    return answer;
 }
 
 static json_t *import(struct desk_call *call, bool dry_run, struct fault *fault) {
+    struct import import = {dry_run, 0, json_array(), json_array()};
     json_t *parts = desk_read(call, &query_stock_import_lock, "lines", fault);
-    json_t *found = parts == NULL ? NULL : desk_read(call, &query_stock_import_changes, "lines", fault);
-    const json_t *changes = json_object_get(found, "changes");
-    json_t *answer = found == NULL
-                         ? NULL
-                         : json_pack("{s:b, s:O, s:I, s:o}", "dry_run", (int)dry_run, "lines",
-                                     json_object_get(found, "lines"), "changed",
-                                     (json_int_t)json_array_size(changes), "changes", shown_changes(changes));
-    if (answer != NULL && !dry_run && !book(call, parts, changes, answer, fault)) {
-        json_decref(answer);
-        answer = NULL;
-    } else if (found != NULL && answer == NULL) {
-        fault_memory(fault);
-    }
-    json_decref(found);
+    json_t *named = parts == NULL ? NULL : desk_read(call, &query_stock_import_twice, "lines", fault);
+    json_t *answer = named == NULL ? NULL : import_all(call, &import, parts, fault);
+    json_decref(named);
     json_decref(parts);
+    json_decref(import.shown);
+    json_decref(import.given_up);
     return answer;
 }
 
@@ -118,7 +133,7 @@ static json_t *run(struct desk_call *call, struct fault *fault) {
     return import(call, dry_run, fault);
 }
 
-const struct desk_verb desk_verb_stock_import = {"stock.import", ROLE_MANAGER, DESK_CHANGES_UNDER_LOCKS,
+const struct desk_verb desk_verb_stock_import = {"stock.import", ROLE_MANAGER, DESK_CHANGES_MUCH,
                                                  "Brings stock to a table of quantities by adjustments, all "
                                                  "or nothing; with dry_run it only says what would change.",
                                                  run};

@@ -1,9 +1,10 @@
--- What the quantities $2 {"lines": [{"part", "bin", "batch"?, "quantity", "booked"?}]} would change in workshop $1, where
+-- What a lot of quantities $2 {"lines": [{"part", "bin", "batch"?, "quantity", "booked"?}], "first": lines before these} would change in
+-- workshop $1, no place named twice (stock/import_twice), where
 -- "booked" is what the books had when the file was written: then only the difference counts, on top of what came and went
--- since. Refuses what is unknown, named twice, or would go below zero. -> {"changes": [{place (of the line, from 0), part, name,
--- unit, bin, batch, from, to, part_id, bin_id, delta}], "lines": how many}
+-- since. Refuses what is unknown, or would go below zero. -> [{place (of the line, from 0), part, name, unit, bin, batch, from, to,
+-- part_id, bin_id, delta}, ..]
 with given as materialized (
-    select place - 1 as place, item ->> 'part' as part, item ->> 'bin' as bin, coalesce(item ->> 'batch', '') as batch,
+    select place - 1 + ($2::jsonb ->> 'first')::bigint as place, item ->> 'part' as part, item ->> 'bin' as bin, coalesce(item ->> 'batch', '') as batch,
            (item ->> 'quantity')::numeric as quantity, (item ->> 'booked')::numeric as booked
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
 ), named_part as materialized (
@@ -19,18 +20,15 @@ with given as materialized (
     join named_part on named_part.part = given.part join part on part.id = named_part.id
     join named_bin on named_bin.bin = given.bin join bin on bin.id = named_bin.id
 ), change as (
-    select line.*, coalesce(stock.on_hand, 0) as on_hand, line.quantity - coalesce(line.booked, stock.on_hand, 0) as delta,
-           count(*) over (partition by line.part, line.bin, line.batch) as times
+    select line.*, coalesce(stock.on_hand, 0) as on_hand, line.quantity - coalesce(line.booked, stock.on_hand, 0) as delta
     from line left join stock on stock.part = line.part and stock.bin = line.bin and stock.batch = line.batch
 )
-select jsonb_build_object('lines', (select count(*) from given), 'changes', coalesce(jsonb_agg(jsonb_build_object(
+select coalesce(jsonb_agg(jsonb_build_object(
         'place', place, 'part', code, 'name', name, 'unit', unit, 'bin', bin_code, 'batch', batch, 'from', shown(unit, on_hand),
         'to', shown(unit, on_hand + delta), 'part_id', part, 'bin_id', bin, 'delta', delta) order by place)
-    filter (where delta <> 0), '[]'))
+    filter (where delta <> 0), '[]')
 from change
 where case
-    when times > 1 then refuse('twice-named', format('lines[%s].part', place),
-                               'This part, bin and batch has two lines; give each once.') is not null
     when on_hand + delta < 0 then refuse('out-of-range', format('lines[%s].quantity', place), format(
         'Only %s are there now, fewer than when the file was written; export again.', shown_words(unit, on_hand))) is not null
     else true end

@@ -89,8 +89,24 @@ def check_wrong(workshop, shell):
     shell.run("stock", "import", path, code=2)
     shell.run("stock", "import", workshop.folder / "none.csv", "--dry-run", code=1)
     assert workshop.sql("select count(*), max(id) from ellwand.ledger") == before
-    path.write_text("part,bin,quantity\n" + "".join(f"LK-ARM,A{i},1\n" for i in range(100001)))
-    assert "100000 rows" in shell.run("stock", "import", path, "--dry-run", code=1)
+    path.write_text("part,bin,quantity\n" + "".join(f"LK-ARM,A{i},1\n" for i in range(200001)))
+    assert "200000 rows" in shell.run("stock", "import", path, "--dry-run", code=1)
+
+
+def check_long(workshop, manager):
+    """More lines than go to the store at once: what the last one does wrong undoes all that went before."""
+    lines = [{"part": "LK-ARM", "bin": "A1", "batch": f"L{i}", "quantity": 1 + i % 3} for i in range(4100)]
+    before = workshop.sql("select count(*) from ellwand.ledger")
+    body = {"reason": "first list", "lines": lines}
+    error = small.refused(lambda: manager.ask("stock.import", dict(body, lines=lines + [lines[7]])), "twice-named")
+    assert error.where == "lines[7].part", error.where
+    bad = dict(lines[7], quantity=1.5, batch="M")
+    error = small.refused(lambda: manager.ask("stock.import", dict(body, lines=lines + [bad])), "out-of-range")
+    assert error.where == "lines[4100].quantity", error.where
+    assert workshop.sql("select count(*) from ellwand.ledger") == before
+    dry = manager.ask("stock.import", {"dry_run": True, "lines": lines})
+    assert (dry["lines"], dry["changed"], len(dry["changes"])) == (4100, 4100, 1000), dry["changed"]
+    assert dry["changes"][999]["place"] == 999
 
 
 def check_catalogue(workshop, shell, manager):
@@ -169,6 +185,7 @@ def main():
         check_catalogue(workshop, shell, manager)
         check_two_at_once(workshop)
         check_many(shell, workshop)
+        check_long(workshop, manager)
         small.assert_clean(manager)
         workshop.stop()
 
