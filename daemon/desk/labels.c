@@ -3,7 +3,7 @@
 
 #include "desk/statement.h"
 
-static bool is_printed(struct desk_call *call, const char *kind, bool *printed, struct fault *fault) {
+bool labels_printed_here(struct desk_call *call, const char *kind, bool *printed, struct fault *fault) {
     struct store_values values = {0};
     store_integer(&values, call->workshop);
     store_text(&values, kind);
@@ -32,7 +32,7 @@ static bool add(json_t *answers, json_t *answer, struct fault *fault) {
 static bool ask(struct desk_call *call, const char *kind, const json_t *items, bool needed, json_t *answers,
                 struct fault *fault) {
     bool printed;
-    if (!is_printed(call, kind, &printed, fault))
+    if (!labels_printed_here(call, kind, &printed, fault))
         return false;
     if (printed) {
         json_t *answer = enqueue(call, kind, items, fault);

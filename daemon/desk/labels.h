@@ -15,6 +15,10 @@ bool labels_ask(struct desk_call *call, const char *kind, json_t *items, json_t 
 bool labels_ask_if_printed(struct desk_call *call, const char *kind, json_t *items, json_t *answers,
                            struct fault *fault) MUST_CHECK;
 
+/* Whether a station prints this kind: for what takes long to make. */
+bool labels_printed_here(struct desk_call *call, const char *kind, bool *printed,
+                         struct fault *fault) MUST_CHECK;
+
 /* Labels for the bars and offcuts `ids` (a JSON array, borrowed). */
 bool labels_ask_rack(struct desk_call *call, const json_t *ids, json_t *answers,
                      struct fault *fault) MUST_CHECK;

@@ -16,13 +16,19 @@ static json_t *sheet_item(struct desk_call *call, int64_t plan, struct fault *fa
     return item;
 }
 
+static bool print_sheet(struct desk_call *call, int64_t plan, json_t *labels, struct fault *fault) {
+    bool printed;
+    return labels_printed_here(call, "cut-sheet", &printed, fault) &&
+           (!printed || labels_ask(call, "cut-sheet", sheet_item(call, plan, fault), labels, fault));
+}
+
 /* What is printed goes out with the release or not at all; the sheet last, for it names the codes that the labels then have. */
 static bool label_plan(struct desk_call *call, int64_t plan, json_t *labels, struct fault *fault) {
     return labels_ask(call, "piece", statement_json_for(call, &query_plan_piece_labels, plan, fault), labels,
                       fault) &&
            labels_ask(call, "kit", statement_json_for(call, &query_plan_kit_labels, plan, fault), labels,
                       fault) &&
-           labels_ask_if_printed(call, "cut-sheet", sheet_item(call, plan, fault), labels, fault);
+           print_sheet(call, plan, labels, fault);
 }
 
 static json_t *release(struct desk_call *call, const struct plan_subject *plan, struct fault *fault) {

@@ -1,6 +1,6 @@
 -- Gives order $2 of workshop $1 its windows $4 (an array of {position, window, room, system, finish, corded, survey,
 -- takeoff}, made with catalogue version $3), with their pieces, kits and kit lines as the take-off counts them, and what may
--- stand in for a part.
+-- stand in for a part. Parts are looked up one by one: of many a take-off names few.
 -- Answers the number of windows and of parts that the catalogue does not know.
 with given as (
     select * from jsonb_to_recordset($4::jsonb)
@@ -30,18 +30,18 @@ with given as (
 ), lines as (
     insert into kit_line (kit, position, part, role, wanted, why)
     select kit, row_number() over (partition by kit order by first), part.id, role, quantity, coalesce(why, '')
-    from wanted join part on part.workshop = $1::integer and part.code = wanted.part
+    from wanted cross join lateral (select id from part where workshop = $1::integer and code = wanted.part offset 0) as part
     where quantity > 0
     returning id, kit, part, role
 ), instead as (
     insert into kit_line_substitute (kit_line, place, part)
     select lines.id, other.place, stands_in.id
     from wanted
-    join part on part.workshop = $1::integer and part.code = wanted.part
+    cross join lateral (select id from part where workshop = $1::integer and code = wanted.part offset 0) as part
     join lines on lines.kit = wanted.kit and lines.part = part.id and lines.role = wanted.role,
          jsonb_array_elements_text(wanted.substitutes) with ordinality as other (code, place)
-    join part as stands_in on stands_in.workshop = $1::integer and stands_in.code = other.code
+    cross join lateral (select id from part where workshop = $1::integer and code = other.code offset 0) as stands_in
 )
 select (select count(*) from given) as windows,
        (select string_agg(distinct wanted.part, ', ') from wanted
-        where not exists (select from part where workshop = $1::integer and code = wanted.part)) as unknown_parts
+        where (select id from part where workshop = $1::integer and code = wanted.part) is null) as unknown_parts

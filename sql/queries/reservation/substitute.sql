@@ -6,7 +6,7 @@
 with asked as (
     select value::bigint as part from jsonb_array_elements_text($2::jsonb)
 ), line as materialized (
-    select kit_line.id, kit_line.part, kit_line.position, part.one_batch as alike,  -- reserve_batches sees to those
+    select kit_line.id, kit_line.part, kit_line.position, part.code, part.name, part.unit, part.one_batch as alike,  -- reserve_batches sees to those
            kit_line.lacking as short, need.*
     from asked
     cross join lateral (select * from kit_line where kit_line.part = asked.part and lacking > 0 offset 0) as kit_line
@@ -31,7 +31,7 @@ with asked as (
     select stock.id, stock.part, stock.on_hand - stock.reserved as quantity,
            sum(stock.on_hand - stock.reserved) over (partition by stock.part order by bin.walk, bin.id, stock.id) as upto
     from (select distinct instead from want) as named
-    join part on part.id = named.instead and part.unit = 'each'
+    cross join lateral (select from part where part.id = named.instead and part.unit = 'each' offset 0) as by_the_piece
     cross join lateral (select * from stock where stock.part = named.instead and on_hand > reserved offset 0) as stock
     join bin on bin.id = stock.bin
 ), reels as materialized (
@@ -59,17 +59,16 @@ with asked as (
 )
 select jsonb_build_object(
     'instead', (select coalesce(jsonb_agg(jsonb_build_object(
-                    'order', want.number, 'window', want.window_name, 'part', part.code, 'instead', other.code, 'name', other.name,
-                    'unit', part.unit, 'quantity', shown(part.unit, helped.quantity))
+                    'order', want.number, 'window', want.window_name, 'part', want.code, 'instead', other.code, 'name', other.name,
+                    'unit', want.unit, 'quantity', shown(want.unit, helped.quantity))
                     order by want.due, want.order_id, want.window_position, want.position), '[]')
-                from want join helped on helped.kit_line = want.id join part on part.id = want.part
-                join part other on other.id = want.instead),
+                from want join helped on helped.kit_line = want.id
+                cross join lateral (select code, name from part where part.id = want.instead offset 0) as other),
     'orders', (select coalesce(jsonb_agg(distinct want.number), '[]') from want join helped on helped.kit_line = want.id),
     'more', exists (select from left_short join kit_line_substitute other on other.kit_line = left_short.id
                                                                          and other.place > $4::integer where still > 0),
     'short', (select coalesce(jsonb_agg(jsonb_build_object(
-                  'order', number, 'window', window_name, 'part', part.code, 'name', part.name, 'unit', part.unit,
-                  'short', shown(part.unit, still))
+                  'order', number, 'window', window_name, 'part', code, 'name', name, 'unit', unit, 'short', shown(unit, still))
                   order by due, priority desc, order_id, window_position, left_short.position), '[]')
-              from left_short join part on part.id = left_short.part
+              from left_short
               where still > 0))

@@ -7,7 +7,7 @@ with line as materialized (
            counted(part.unit, (item ->> 'counted')::numeric, format('lines[%s].counted', place - 1)) as found,
            counted(part.unit, (item ->> 'by')::numeric, format('lines[%s].by', place - 1)) as delta
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
-    join part on part.id = need_part($1::integer, item ->> 'part', '')
+    cross join lateral (select * from part where part.id = need_part($1::integer, item ->> 'part', '') offset 0) as part
 ), made as (
     insert into stock (workshop, part, bin, batch)
     select distinct $1::integer, part, bin, batch from line
@@ -16,8 +16,9 @@ with line as materialized (
 ), place as (
     select id, part, bin, batch, on_hand from made
     union all
-    select stock.id, part, bin, batch, on_hand
-    from stock join (select distinct part, bin, batch from line) as named using (part, bin, batch)
+    select stock.id, stock.part, stock.bin, stock.batch, stock.on_hand
+    from (select distinct part, bin, batch from line) as named
+    cross join lateral (select * from stock where (part, bin, batch) = (named.part, named.bin, named.batch) offset 0) as stock
 ), change as (
     select line.place, place.id, coalesce(line.found - place.on_hand, line.delta) as delta,
            place.on_hand + coalesce(line.found - place.on_hand, line.delta) as after, line.unit, place.on_hand,

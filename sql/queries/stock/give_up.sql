@@ -6,7 +6,7 @@ with change as (
     group by entry.stock
 ), lack as (
     select stock.id as stock, stock.part, stock.reserved - (stock.on_hand + change.delta) as units
-    from change join stock on stock.id = change.stock
+    from change cross join lateral (select * from stock where stock.id = change.stock offset 0) as stock
     where stock.reserved > stock.on_hand + change.delta
 ), held as (
     select reservation.id, reservation.quantity, lack.part, lack.units, kit.id as kit, job_order.number, job_window.name,
@@ -14,7 +14,7 @@ with change as (
            sum(reservation.quantity) over (partition by reservation.stock
                order by job_order.due desc, job_order.priority, reservation.id desc) - reservation.quantity as before
     from lack
-    join reservation on reservation.stock = lack.stock
+    cross join lateral (select * from reservation where reservation.stock = lack.stock offset 0) as reservation
     join kit_line on kit_line.id = reservation.kit_line
     join kit on kit.id = kit_line.kit
     join job_window on job_window.id = kit.job_window

@@ -7,7 +7,7 @@ with line as materialized (
            coalesce(item ->> 'batch', '') as batch,
            counted(part.unit, (item ->> 'quantity')::numeric, format('lines[%s].quantity', place - 1)) as quantity
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
-    join part on part.id = need_part($1::integer, item ->> 'part', '')
+    cross join lateral (select * from part where part.id = need_part($1::integer, item ->> 'part', '') offset 0) as part
 ), made as (
     insert into stock (workshop, part, bin, batch)
     select distinct $1::integer, part, to_bin, batch from line
@@ -17,13 +17,13 @@ with line as materialized (
     select id, part, bin, batch from made
     union all
     select stock.id, stock.part, stock.bin, stock.batch
-    from stock
-    where (part, bin, batch) in (select part, to_bin, batch from line)
+    from (select distinct part, to_bin, batch from line) as named
+    cross join lateral (select * from stock where (part, bin, batch) = (named.part, named.to_bin, named.batch) offset 0) as stock
 ), source as (
     select line.*, stock.id as stock, stock.on_hand,
            sum(line.quantity) over (partition by line.part, line.from_bin, line.batch order by place) as upto
     from line
-    left join stock on stock.part = line.part and stock.bin = line.from_bin and stock.batch = line.batch
+    left join lateral (select * from stock where (part, bin, batch) = (line.part, line.from_bin, line.batch) offset 0) as stock on true
 ), checked as (
     select * from source
     where case

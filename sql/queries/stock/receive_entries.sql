@@ -7,7 +7,7 @@ with line as materialized (
            coalesce(counted(part.unit, (item ->> 'quantity')::numeric, format('lines[%s].quantity', place - 1)),
                     (item ->> 'boxes')::bigint * boxed(part.code, part.data, format('lines[%s].boxes', place - 1))) as quantity
     from jsonb_array_elements($2::jsonb -> 'lines') with ordinality as list (item, place)
-    join part on part.id = need_part($1::integer, item ->> 'part', '')
+    cross join lateral (select * from part where part.id = need_part($1::integer, item ->> 'part', '') offset 0) as part
 ), made as (
     insert into stock (workshop, part, bin, batch)
     select distinct $1::integer, part, bin, batch from line
@@ -16,7 +16,9 @@ with line as materialized (
 ), place as (
     select id, part, bin, batch from made
     union all
-    select stock.id, part, bin, batch from stock join (select distinct part, bin, batch from line) as named using (part, bin, batch)
+    select stock.id, stock.part, stock.bin, stock.batch
+    from (select distinct part, bin, batch from line) as named
+    cross join lateral (select * from stock where (part, bin, batch) = (named.part, named.bin, named.batch) offset 0) as stock
 )
 select coalesce(jsonb_agg(jsonb_build_object('stock', place.id, 'delta', line.quantity,
                                              'kind', coalesce($2::jsonb ->> 'kind', 'receipt')) order by line.place), '[]')
