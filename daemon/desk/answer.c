@@ -86,7 +86,7 @@ static bool store_answer(struct answering *answering, struct store_session *sess
     store_text(&values, answering->request->key_name);
     store_text(&values, answering->request->request_id);
     store_json(&values, answering->result);
-    return store_run_nothing(session, &query_request_finish, &values, fault);
+    return store_run_later(session, &query_request_finish, &values, fault);
 }
 
 static bool run_verb(struct answering *answering, struct fault *fault) {

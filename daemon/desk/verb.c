@@ -68,7 +68,7 @@ bool desk_reason(struct desk_call *call, const char *reason, struct fault *fault
         return true;
     struct store_values values = {0};
     store_text(&values, reason);
-    return store_run_nothing(call->session, &query_session_reason, &values, fault);
+    return store_run_later(call->session, &query_session_reason, &values, fault);
 }
 
 bool desk_announce(struct desk_call *call, const char *topic, json_t *body, struct fault *fault) {
@@ -76,7 +76,7 @@ bool desk_announce(struct desk_call *call, const char *topic, json_t *body, stru
     store_integer(&values, call->workshop);
     store_text(&values, topic);
     store_json(&values, body);
-    bool good = body != NULL ? store_run_nothing(call->session, &query_event_announce, &values, fault)
+    bool good = body != NULL ? store_run_later(call->session, &query_event_announce, &values, fault)
                              : fault_memory(fault);
     json_decref(body);
     return good;

@@ -45,6 +45,7 @@ void connection_close(struct connection *connection) {
     connection->link = NULL;
     connection->spoilt = false;
     connection->prepared_count = 0;
+    connection->queued_count = 0;
 }
 
 bool connection_alive(struct connection *connection) {
@@ -56,7 +57,7 @@ bool connection_alive(struct connection *connection) {
 
 bool connection_clean(const struct connection *connection) {
     return connection->link != NULL && !connection->spoilt && PQstatus(connection->link) == CONNECTION_OK &&
-           PQtransactionStatus(connection->link) == PQTRANS_IDLE;
+           PQtransactionStatus(connection->link) == PQTRANS_IDLE && connection->queued_count == 0;
 }
 
 /* ---- one exchange: what was queued goes out, results come in */
@@ -81,8 +82,13 @@ static bool is_failure(const PGresult *result) {
     return status != PGRES_COMMAND_OK && status != PGRES_TUPLES_OK;
 }
 
-/* Reads all results of what was sent; *result is the first failure, else the last result, else NULL. */
-static enum exchange take_in(struct connection *connection, int64_t deadline, PGresult **result) {
+/* Reads all results of what was sent; *result is the first failure, else the last result, else NULL. Of several statements sent
+ * together each ends with NULL and all of them with a mark; *failed counts those before the one that failed. */
+static enum exchange take_in(struct connection *connection, int64_t deadline, PGresult **result,
+                             int *failed) {
+    bool together = PQpipelineStatus(connection->link) != PQ_PIPELINE_OFF;
+    bool silent = true;
+    int ended = 0;
     for (;;) {
         while (PQisBusy(connection->link)) {
             int ready = connection_wait(connection, POLLIN, deadline);
@@ -92,8 +98,18 @@ static enum exchange take_in(struct connection *connection, int64_t deadline, PG
                 return EXCHANGE_BROKEN;
         }
         PGresult *next = PQgetResult(connection->link);
-        if (next == NULL)
+        if (next == NULL && !together)
             return EXCHANGE_DONE;
+        if (next == NULL && silent)
+            return EXCHANGE_BROKEN; /* a statement without an answer */
+        silent = next == NULL;
+        ended += silent;
+        if (silent)
+            continue;
+        if (PQresultStatus(next) == PGRES_PIPELINE_SYNC) {
+            PQclear(next);
+            return PQexitPipelineMode(connection->link) == 1 ? EXCHANGE_DONE : EXCHANGE_BROKEN;
+        }
         /* A COPY would answer for ever; no statement of ours is one. */
         if (PQresultStatus(next) == PGRES_COPY_IN || PQresultStatus(next) == PGRES_COPY_OUT) {
             PQclear(next);
@@ -104,6 +120,7 @@ static enum exchange take_in(struct connection *connection, int64_t deadline, PG
         } else {
             PQclear(*result);
             *result = next;
+            *failed = ended;
         }
     }
 }
@@ -113,8 +130,9 @@ static enum exchange take_in(struct connection *connection, int64_t deadline, PG
 static bool take_back(struct connection *connection, const char *name, struct fault *fault) {
     int64_t drained = store_deadline(DRAIN_MS);
     PGresult *ignored = NULL;
+    int failed;
     bool good = connection_cancel(connection, drained) && send_out(connection, drained) == EXCHANGE_DONE &&
-                take_in(connection, drained, &ignored) == EXCHANGE_DONE;
+                take_in(connection, drained, &ignored, &failed) == EXCHANGE_DONE;
     PQclear(ignored);
     if (!good)
         connection->spoilt = true;
@@ -136,9 +154,13 @@ static enum refusal_verdict explain(const PGresult *result, const char *name, st
 static bool exchange(struct connection *connection, int sent, const char *name, int64_t deadline,
                      PGresult **result, enum refusal_verdict *verdict, struct fault *fault) {
     PGresult *taken = NULL;
+    int failed = connection->queued_count;
     enum exchange outcome = sent ? send_out(connection, deadline) : EXCHANGE_BROKEN;
     if (outcome == EXCHANGE_DONE)
-        outcome = take_in(connection, deadline, &taken);
+        outcome = take_in(connection, deadline, &taken, &failed);
+    if (failed < connection->queued_count)
+        name = connection->queued[failed]->name;
+    connection->queued_count = 0;
     bool good = outcome == EXCHANGE_DONE && taken != NULL && !is_failure(taken);
     *verdict = REFUSAL_FINAL;
     if (outcome == EXCHANGE_LATE)
@@ -188,17 +210,51 @@ static bool prepare(struct connection *connection, const struct query *query, in
     return true;
 }
 
+static bool is_gone(const struct connection *connection, enum refusal_verdict *verdict, struct fault *fault) {
+    if (!connection->spoilt && connection->link != NULL)
+        return false;
+    *verdict = REFUSAL_LOST;
+    fault_set(fault, "store-unavailable", "", "The connection to the database is gone; try again.");
+    return true;
+}
+
+bool connection_queue(struct connection *connection, const struct query *query, const char *const *texts,
+                      bool *queued, enum refusal_verdict *verdict, struct fault *fault) {
+    if (is_gone(connection, verdict, fault))
+        return false;
+    *queued = is_prepared(connection, query) && connection->queued_count < QUEUED_MOST &&
+              (connection->queued_count > 0 || PQenterPipelineMode(connection->link) == 1);
+    if (!*queued)
+        return true;
+    if (PQsendQueryPrepared(connection->link, query->name, query->parameters, texts, NULL, NULL, 0) != 1) {
+        *verdict = REFUSAL_LOST;
+        return connection_lost(connection, fault);
+    }
+    connection->queued[connection->queued_count++] = query;
+    return true;
+}
+
+/* What was kept back goes out alone. */
+static bool run_queued(struct connection *connection, int64_t deadline, enum refusal_verdict *verdict,
+                       struct fault *fault) {
+    PGresult *result = NULL;
+    bool good = connection->queued_count == 0 ||
+                exchange(connection, PQpipelineSync(connection->link), "", deadline, &result, verdict, fault);
+    PQclear(result);
+    return good;
+}
+
 bool connection_run(struct connection *connection, const struct query *query, const char *const *texts,
                     int64_t deadline, PGresult **result, enum refusal_verdict *verdict, struct fault *fault) {
-    if (connection->spoilt || connection->link == NULL) {
-        *verdict = REFUSAL_LOST;
-        return fault_set(fault, "store-unavailable", "",
-                         "The connection to the database is gone; try again.");
-    }
+    if (is_gone(connection, verdict, fault))
+        return false;
     const char *name = name_for(connection, query);
-    if (!is_prepared(connection, query) && !prepare(connection, query, deadline, verdict, fault))
+    if (!is_prepared(connection, query) && !(run_queued(connection, deadline, verdict, fault) &&
+                                             prepare(connection, query, deadline, verdict, fault)))
         return false;
     int sent = PQsendQueryPrepared(connection->link, name, query->parameters, texts, NULL, NULL, 0);
+    if (connection->queued_count > 0 && sent == 1)
+        sent = PQpipelineSync(connection->link);
     return exchange(connection, sent, query->name, deadline, result, verdict, fault);
 }
 

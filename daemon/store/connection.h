@@ -8,13 +8,15 @@
 
 #include <libpq-fe.h>
 
-enum { PREPARED_MOST = 512 };
+enum { PREPARED_MOST = 512, QUEUED_MOST = 16 };
 
 struct connection {
     PGconn *link; /* NULL: closed */
     bool spoilt;  /* must not be used again, only closed */
     size_t prepared_count;
     const struct query *prepared[PREPARED_MOST];
+    int queued_count; /* statements that go out before the next one that is waited for */
+    const struct query *queued[QUEUED_MOST];
 };
 
 /* Connects and sets the session up. On failure the connection is closed, fault "store-unavailable". */
@@ -33,6 +35,10 @@ bool connection_clean(const struct connection *connection) MUST_CHECK;
 bool connection_run(struct connection *connection, const struct query *query, const char *const *texts,
                     int64_t deadline, PGresult **result, enum refusal_verdict *verdict,
                     struct fault *fault) MUST_CHECK;
+/* Keeps a query back until the next connection_run, with which it goes out and comes back in one turn: if it fails, that one fails
+ * with its fault, and nothing after it was run. *queued is false when it cannot wait (not prepared yet, no room): run it then. */
+bool connection_queue(struct connection *connection, const struct query *query, const char *const *texts,
+                      bool *queued, enum refusal_verdict *verdict, struct fault *fault) MUST_CHECK;
 /* Any number of statements without parameters; `name` is for messages. */
 bool connection_script(struct connection *connection, const char *name, const char *text, int64_t deadline,
                        struct fault *fault) MUST_CHECK;

@@ -35,5 +35,8 @@ void pool_log(const struct store *store, const char *format, ...) PRINTF_LIKE(2,
 /* store_run without the rule that faults stick; fills session->verdict. */
 bool session_run(struct store_session *session, const struct query *query, struct store_values *values,
                  struct store_rows *rows, struct fault *fault) MUST_CHECK;
+/* The same for store_run_later. */
+bool session_queue(struct store_session *session, const struct query *query, struct store_values *values,
+                   struct fault *fault) MUST_CHECK;
 
 #endif

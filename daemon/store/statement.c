@@ -20,20 +20,54 @@ bool session_run(struct store_session *session, const struct query *query, struc
     return good;
 }
 
-bool store_run(struct store_session *session, const struct query *query, struct store_values *values,
-               struct store_rows *rows, struct fault *fault) {
-    if (session->transaction && session->failed) {
-        if (values != NULL)
-            store_values_clear(values);
-        *fault = session->first;
+bool session_queue(struct store_session *session, const struct query *query, struct store_values *values,
+                   struct fault *fault) {
+    struct store_values none = {0};
+    struct store_rows rows = {0};
+    const char *texts[STORE_VALUES];
+    bool queued = false;
+    session->verdict = REFUSAL_FINAL;
+    if (values == NULL)
+        values = &none;
+    bool good = store_values_texts(values, query->parameters, query->name, texts, fault) &&
+                connection_queue(&session->connection, query, texts, &queued, &session->verdict, fault);
+    if (good && !queued)
+        good = session_run(session, query, values, &rows, fault);
+    store_values_clear(values);
+    rows_free(&rows);
+    return good;
+}
+
+/* The fault that stuck, if one did. */
+static bool is_over(const struct store_session *session, struct store_values *values, struct fault *fault) {
+    if (!session->transaction || !session->failed)
         return false;
-    }
-    bool good = session_run(session, query, values, rows, fault);
+    if (values != NULL)
+        store_values_clear(values);
+    *fault = session->first;
+    return true;
+}
+
+static bool keep_fault(struct store_session *session, bool good, const struct fault *fault) {
     if (!good && session->transaction) {
         session->failed = true;
         session->first = *fault;
     }
     return good;
+}
+
+bool store_run(struct store_session *session, const struct query *query, struct store_values *values,
+               struct store_rows *rows, struct fault *fault) {
+    return !is_over(session, values, fault) &&
+           keep_fault(session, session_run(session, query, values, rows, fault), fault);
+}
+
+bool store_run_later(struct store_session *session, const struct query *query, struct store_values *values,
+                     struct fault *fault) {
+    if (!session->transaction)
+        return store_run_nothing(session, query, values, fault);
+    return !is_over(session, values, fault) &&
+           keep_fault(session, session_queue(session, query, values, fault), fault);
 }
 
 bool store_run_nothing(struct store_session *session, const struct query *query, struct store_values *values,
@@ -78,5 +112,5 @@ bool store_identity(struct store_session *session, const char *key_name, const c
     struct store_values values = {0};
     store_text(&values, key_name);
     store_text(&values, request_id);
-    return store_run_nothing(session, &query_session_identity, &values, fault);
+    return store_run_later(session, &query_session_identity, &values, fault);
 }

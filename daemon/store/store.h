@@ -99,6 +99,10 @@ bool store_run(struct store_session *session, const struct query *query, struct 
 /* The same, for whoever wants no rows. */
 bool store_run_nothing(struct store_session *session, const struct query *query, struct store_values *values,
                        struct fault *fault) MUST_CHECK;
+/* The same for a statement of a transaction that what follows need not wait for: it goes out with the next one that is waited for,
+ * the commit at the latest. If it fails that one fails in its stead, and nothing after it was run. */
+bool store_run_later(struct store_session *session, const struct query *query, struct store_values *values,
+                     struct fault *fault) MUST_CHECK;
 /* The same, and there must be exactly one row: fault "not-found" when there is none. */
 bool store_run_one(struct store_session *session, const struct query *query, struct store_values *values,
                    struct store_rows *rows, struct fault *fault) MUST_CHECK;

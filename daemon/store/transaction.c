@@ -28,12 +28,20 @@ static bool run_plain(struct store_session *session, const struct query *query, 
     return good;
 }
 
+/* Leaves session->verdict as it is. */
 static void roll_back(struct store_session *session) {
     struct fault ignored;
     if (session->connection.spoilt)
         return; /* closing it rolls back */
+    enum refusal_verdict verdict = session->verdict;
     session->deadline = store_deadline(ROLLBACK_MS);
-    session->connection.spoilt = !run_plain(session, &query_session_rollback, &ignored);
+    bool kept_back = session->connection.queued_count > 0;
+    bool good = run_plain(session, &query_session_rollback, &ignored);
+    /* What was kept back may fail before it, which leaves it undone. */
+    if (!good && kept_back && !session->connection.spoilt)
+        good = run_plain(session, &query_session_rollback, &ignored);
+    session->connection.spoilt = !good;
+    session->verdict = verdict;
 }
 
 /* An ERROR in answer to commit is a rollback for certain; silence, a broken connection or a server that stops
@@ -63,7 +71,7 @@ static enum attempt_end commit(struct store_session *session, struct fault *faul
 
 static enum attempt_end run_attempt(struct store_session *session, const struct attempt *attempt,
                                     struct fault *fault) {
-    if (!run_plain(session, attempt->begin, fault))
+    if (!session_queue(session, attempt->begin, NULL, fault))
         return session->verdict == REFUSAL_FINAL ? ATTEMPT_FAILED : ATTEMPT_AGAIN;
     session->transaction = true;
     bool good = attempt->work(session, attempt->state, fault);
@@ -72,14 +80,17 @@ static enum attempt_end run_attempt(struct store_session *session, const struct 
         *fault = session->first;
         good = false;
     }
-    if (good)
-        return commit(session, fault);
+    if (good) {
+        enum attempt_end end = commit(session, fault);
+        /* Something that was kept back failed, so that the commit was not run. */
+        if (end != ATTEMPT_DONE && PQtransactionStatus(session->connection.link) == PQTRANS_INERROR)
+            roll_back(session);
+        return end;
+    }
     bool again = session->failed && session->verdict != REFUSAL_FINAL;
     if (again)
         *fault = session->first;
-    enum refusal_verdict verdict = session->verdict;
     roll_back(session);
-    session->verdict = verdict;
     return again ? ATTEMPT_AGAIN : ATTEMPT_FAILED;
 }
 

@@ -10,7 +10,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-enum { RULES = 16, NAMES = 64, PARTS = 100 };
+enum { RULES = 16, NAMES = 64, PARTS = 100, TOGETHER = 32 };
 
 struct rule {
     const char *name, *detail;
@@ -42,6 +42,14 @@ struct pg_conn {
     char statement[64];
     int parts, pending; /* parts unsent; results to come */
     bool heard;         /* an answer has arrived */
+    /* Pipeline mode: what was sent together, the one being answered, and whether one before it failed. */
+    bool pipeline, marked, aborted, between;
+    int together, at;
+    struct {
+        enum fake_event event;
+        const char *detail;
+        char statement[64];
+    } sent[TOGETHER];
 };
 
 struct pg_cancel {
@@ -187,7 +195,60 @@ static void answer(PGconn *conn) {
     wake(conn);
 }
 
+/* The next of those sent together is being answered. */
+static void take_up(PGconn *conn) {
+    conn->event = conn->sent[conn->at].event;
+    conn->detail = conn->sent[conn->at].detail;
+    snprintf(conn->statement, sizeof conn->statement, "%s", conn->sent[conn->at].statement);
+    conn->parts = conn->event == FAKE_PARTIAL ? PARTS : 0;
+    conn->pending = 0;
+    if (conn->event != FAKE_SILENT && conn->event != FAKE_DEAF)
+        answer(conn);
+}
+
+static int keep_for_later(PGconn *conn, const char *name) {
+    const struct rule *rule = rule_for(name);
+    enum fake_event event = rule == NULL ? FAKE_ANSWER : rule->event;
+    if (conn->together == TOGETHER)
+        abort();
+    conn->sent[conn->together].event = event;
+    conn->sent[conn->together].detail = rule == NULL ? NULL : rule->detail;
+    snprintf(conn->sent[conn->together].statement, sizeof conn->statement, "%s", name);
+    conn->together++;
+    if (event == FAKE_UNSENT)
+        conn->status = CONNECTION_BAD;
+    return event != FAKE_UNSENT;
+}
+
+int PQenterPipelineMode(PGconn *conn) {
+    conn->pipeline = true;
+    conn->marked = conn->aborted = conn->between = false;
+    conn->together = conn->at = 0;
+    return 1;
+}
+
+int PQexitPipelineMode(PGconn *conn) {
+    conn->pipeline = false;
+    return 1;
+}
+
+PGpipelineStatus PQpipelineStatus(const PGconn *conn) {
+    return conn->pipeline ? PQ_PIPELINE_ON : PQ_PIPELINE_OFF;
+}
+
+int PQpipelineSync(PGconn *conn) {
+    conn->marked = true;
+    conn->heard = false;
+    if (conn->together > 0)
+        take_up(conn);
+    if (conn->event == FAKE_UNFLUSHED)
+        conn->status = CONNECTION_BAD;
+    return 1;
+}
+
 static int begin_statement(PGconn *conn, const char *name, bool prepares) {
+    if (conn->pipeline)
+        return keep_for_later(conn, name);
     const struct rule *rule = prepares ? NULL : rule_for(name);
     conn->event = rule == NULL ? FAKE_ANSWER : rule->event;
     conn->detail = rule == NULL ? NULL : rule->detail;
@@ -263,7 +324,49 @@ static void settle(PGconn *conn, bool failed) {
         conn->transaction = PQTRANS_IDLE;
 }
 
+static PGresult *plain_result(PGconn *conn, ExecStatusType status) {
+    PGresult *result = calloc(1, sizeof *result);
+    if (result == NULL)
+        abort();
+    results++;
+    result->status = status;
+    result->tag = "COMMIT";
+    conn->pending = 0;
+    return result;
+}
+
+/* In pipeline mode: NULL after each statement, what follows a failed one is not run, and a mark at the end. */
+static PGresult *next_together(PGconn *conn, bool *own) {
+    *own = false;
+    if (conn->between) {
+        conn->between = false;
+        if (++conn->at < conn->together)
+            take_up(conn);
+        return NULL;
+    }
+    if (conn->at == conn->together)
+        return plain_result(conn, PGRES_PIPELINE_SYNC);
+    if (conn->aborted) {
+        conn->between = true;
+        return plain_result(conn, PGRES_PIPELINE_ABORTED);
+    }
+    if (conn->pending == 0) { /* no memory for its answer */
+        conn->at++;
+        if (conn->at < conn->together)
+            take_up(conn);
+        return NULL;
+    }
+    *own = true;
+    return NULL;
+}
+
 PGresult *PQgetResult(PGconn *conn) {
+    if (conn->pipeline) {
+        bool own;
+        PGresult *other = next_together(conn, &own);
+        if (!own)
+            return other;
+    }
     if (conn->pending == 0)
         return NULL;
     PGresult *result = calloc(1, sizeof *result);
@@ -277,6 +380,8 @@ PGresult *PQgetResult(PGconn *conn) {
     result->state = conn->event == FAKE_SILENT ? "57014" : conn->detail;
     result->tag = conn->event == FAKE_ANSWER && conn->detail != NULL ? conn->detail : "COMMIT";
     settle(conn, error);
+    conn->aborted = conn->aborted || error;
+    conn->between = conn->pending == 0;
     return result;
 }
 

@@ -196,3 +196,72 @@ Test(rollback, fails_and_the_connection_is_not_used_again) {
     store_close(&store);
     cr_expect_eq(fake_open(), 0);
 }
+
+/* ---- what is kept back and goes out with the commit: from the second transaction of a connection on, when all is prepared */
+
+static const struct query tell = {"tell", "-", 0};
+
+static bool work_later(struct store_session *session, void *state, struct fault *fault) {
+    (void)state;
+    runs++;
+    return store_run_later(session, &write_row, NULL, fault) && store_run_later(session, &tell, NULL, fault);
+}
+
+/* Of three such transactions on one store the second ends with `code`, the others well. */
+static void expect_second(const char *code, int times, int connections) {
+    struct store *store = open_store();
+    struct fault fault = {0};
+    cr_assert(store_transaction(store, store_deadline(3000), work_later, NULL, &fault), "%s", fault.message);
+    runs = 0;
+    bool good = store_transaction(store, store_deadline(300), work_later, NULL, &fault);
+    cr_expect_str_eq(good ? "" : fault.code, code, "%s: %s", fault.code, fault.message);
+    cr_expect_eq(runs, times, "it ran %d times", runs);
+    cr_expect_eq(fake_connections(), connections, "%d connections", fake_connections());
+    cr_expect(store_transaction(store, store_deadline(3000), work_later, NULL, &fault), "%s", fault.message);
+    store_close(&store);
+    cr_expect_eq(fake_open(), 0, "a connection is left open");
+    cr_expect_eq(fake_results(), 0, "%d results were not cleared", fake_results());
+}
+
+Test(later, goes_out_with_the_commit) {
+    expect_second("", 1, 1);
+    cr_expect_eq(fake_sent("write_row"), 3);
+    cr_expect_eq(fake_sent("tell"), 3);
+    cr_expect_eq(fake_sent("session_commit"), 3);
+}
+
+Test(later, refused_is_rolled_back_on_the_same_connection) {
+    fake_rule("write_row", 2, FAKE_ERROR, "23505");
+    expect_second("conflict", 1, 1);
+    cr_expect_eq(fake_sent("session_rollback"), 1);
+}
+
+Test(later, a_serialisation_failure_is_repeated) {
+    fake_rule("tell", 2, FAKE_ERROR, "40001");
+    expect_second("", 2, 1);
+}
+
+Test(later, not_sent) {
+    fake_rule("tell", 2, FAKE_UNSENT, NULL);
+    expect_second("", 2, 2);
+}
+
+Test(later, begin_is_lost) {
+    fake_rule("session_begin", 2, FAKE_LOST, NULL);
+    expect_second("outcome-unknown", 1, 1);
+}
+
+Test(later, commit_is_lost) {
+    fake_rule("session_commit", 2, FAKE_LOST, NULL);
+    expect_second("outcome-unknown", 1, 1);
+}
+
+Test(later, no_answer) {
+    fake_rule("write_row", 2, FAKE_SILENT, NULL);
+    expect_second("outcome-unknown", 1, 1);
+}
+
+Test(later, no_memory_for_an_answer) {
+    fake_rule("write_row", 2, FAKE_NO_MEMORY, NULL);
+    expect_second("outcome-unknown", 1, 1);
+}
