@@ -72,6 +72,7 @@ static bool open_link(struct connection *connection, PGconn *link, const struct 
     connection->link = link;
     connection->spoilt = false;
     connection->prepared_count = 0;
+    connection->queued_count = 0;
     if (link == NULL)
         return fault_memory(fault);
     PQsetNoticeReceiver(link, keep_quiet, NULL);

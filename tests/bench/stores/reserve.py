@@ -3,7 +3,7 @@
 
     deploy/with-services /usr/bin/python3 tests/bench/stores/reserve.py [CLIENTS...]
 
-A pair is an order held (its reservations given up and handed on) and resumed (reserved again), 24 statements each or so.
+A pair is an order held (its reservations given up and handed on) and resumed (reserved again), 16 statements each.
 The statements are those that the desk sends: they are read from PostgreSQL's log of one pair and written down for pgbench
 with the same parameters. Both run in turn, three times, on the same database; medians and their ratio are printed.
 Nothing here is a test.
