@@ -102,8 +102,12 @@ static void say_point(FILE *text, const struct reckoning *of) {
         fprintf(text, " so none is kept for orders to come (class %s).", class);
         return;
     }
+    if (of->reorder.law == DEMAND_NORMAL && of->reorder.weeks < 2) {
+        fprintf(text, " and one week does not tell what safety stock it wants (class %s).", class);
+        return;
+    }
     fprintf(text,
-            " and with a safety stock of %s %.15g %% of lead times pass without running out, %s (class %s).",
+            " and with a safety stock of %s, %.15g %% of lead times pass without running out, %s (class %s).",
             said(of, of->reorder.safety_stock, safety), of->service * 100, by[of->reorder.law], class);
 }
 

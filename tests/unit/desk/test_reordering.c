@@ -82,6 +82,18 @@ Test(reordering, a_short_history_does_not_fill_the_stores) {
     json_decref(line);
 }
 
+/* 10 m in the only week there is: as long a lead time takes that, and nothing tells how weeks differ. */
+Test(reordering, one_week_of_a_length_claims_no_safety) {
+    json_t *line = line_of(
+        "{\"kind\": \"part\", \"code\": \"C\", \"name\": \"Cord\", \"unit\": \"length\", \"supplier\": null,"
+        " \"lead_days\": 7, \"lead_deviation\": 0, \"lead_seen\": 0, \"lead_from\": \"catalogue\", "
+        "\"price\": 0, \"on_hand\": 5000, \"due\": [], \"coming\": [], \"proposed\": 0, \"weeks\": "
+        "[100000]}");
+    cr_assert_eq(figure(line, "safety_stock"), 0);
+    says(line, "takes 10 m, and one week does not tell what safety stock it wants");
+    json_decref(line);
+}
+
 Test(reordering, what_is_on_order_is_not_bought_again) {
     json_t *line = line_of(
         "{\"kind\": \"part\", \"code\": \"A\", \"name\": \"A\", \"unit\": \"each\", \"supplier\": null,"
