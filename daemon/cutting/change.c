@@ -1,126 +1,35 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "cutting/change.h"
+#include "cutting/change_work.h"
 
+#include "cutting/assemble.h"
 #include "cutting/batches.h"
+#include "cutting/change_most.h"
 #include "cutting/model.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* Steps of search for one trial, and for all. */
-enum { TRY_WORK = 60000, ALL_WORK = 1200000 };
-
-/* One bar of the earlier plan. */
-struct held {
-    const struct cutting_earlier *earlier;
-    size_t bar; /* the line it can still come from; SIZE_MAX: it cannot be cut as it was */
-    bool keep;
-};
-
-struct changing {
-    const struct cutting_problem *problem;
-    change_solve *solve;
-    struct watch *watch;
-    struct cutting_plan *plan;
-    struct fault *fault;
-    int64_t *cut; /* of each line of pieces, by the plan */
-    struct held *held;
-    size_t count;
-    int64_t until;        /* steps of the watch at which trials end */
-    bool refuted, failed; /* refuted: the last trial is proven to cost more */
-};
+/* Steps of search for one trial, for all, and for the program that finds the most. */
+enum { TRY_WORK = 60000, ALL_WORK = 1200000, MOST_WORK = 3000000 };
 
 static int by_number(const void *left, const void *right) {
     uint32_t a = *(const uint32_t *)left, b = *(const uint32_t *)right;
     return (a > b) - (a < b);
 }
 
-static ell_length length_of(const struct cutting_problem *problem, const uint32_t *pieces, size_t count) {
-    ell_length sum = 0;
-    for (size_t i = 0; i < count; i++)
-        sum += problem->pieces[pieces[i]].length;
-    return sum;
-}
-
-static const uint32_t *pieces_of(const struct cutting_problem *problem, const struct held *held) {
-    return problem->previous_pieces + held->earlier->first;
-}
-
-static bool fits(const struct cutting_problem *problem, const struct held *held, size_t line) {
-    const struct cutting_bar *bar = &problem->bars[line];
-    size_t count = held->earlier->piece_count;
-    int64_t width = length_of(problem, pieces_of(problem, held), count) + (int64_t)count * problem->saw.kerf;
-    return bar->length <= problem->saw.longest_bar &&
-           kerf_capacity(&problem->saw, bar->length, bar->squared) >= width;
-}
-
-/* The line that gives it: its own, or one of the same length. */
-static size_t find_bar(const struct cutting_problem *problem, const struct held *held, const int64_t *bars) {
-    size_t own = held->earlier->bar;
-    if (own != SIZE_MAX)
-        return bars[own] != 0 && fits(problem, held, own) ? own : SIZE_MAX;
-    for (size_t i = 0; i < problem->bar_count; i++)
-        if (problem->bars[i].length == held->earlier->length && bars[i] != 0 && fits(problem, held, i))
-            return i;
-    return SIZE_MAX;
-}
-
-static bool all_cut(const struct cutting_problem *problem, const struct held *held, int64_t *left) {
-    const uint32_t *pieces = pieces_of(problem, held);
-    size_t taken = 0;
-    while (taken < held->earlier->piece_count && pieces[taken] != UINT32_MAX && left[pieces[taken]] > 0)
-        left[pieces[taken++]]--;
-    if (taken == held->earlier->piece_count)
-        return true;
-    while (taken > 0)
-        left[pieces[--taken]]++;
-    return false;
-}
-
-/* Finds which of the earlier bars can still be cut, given what the plan cuts and what bars there are. */
-static bool gather(struct changing *work) {
-    const struct cutting_problem *problem = work->problem;
-    size_t total = 0;
-    for (size_t i = 0; i < problem->previous_count; i++)
-        total += (size_t)problem->previous[i].count;
-    total = total < CUTTING_PREVIOUS_MOST ? total : CUTTING_PREVIOUS_MOST;
-    int64_t *left = malloc((problem->piece_count + 1) * sizeof *left);
-    int64_t *bars = malloc((problem->bar_count + 1) * sizeof *bars);
-    work->held = calloc(total + 1, sizeof *work->held);
-    bool fine = left != NULL && bars != NULL && work->held != NULL;
-    if (fine) {
-        memcpy(left, work->cut, problem->piece_count * sizeof *left);
-        for (size_t i = 0; i < problem->bar_count; i++)
-            bars[i] = problem->bars[i].quantity;
-    }
-    for (size_t i = 0; fine && i < problem->previous_count; i++)
-        for (int64_t n = 0; n < problem->previous[i].count && work->count < total; n++) {
-            struct held *held = &work->held[work->count++];
-            *held = (struct held){&problem->previous[i], SIZE_MAX, false};
-            if (!all_cut(problem, held, left))
-                continue;
-            held->bar = find_bar(problem, held, bars);
-            if (held->bar != SIZE_MAX && bars[held->bar] > 0)
-                bars[held->bar]--;
-            work->plan->change.possible += held->bar != SIZE_MAX;
-        }
-    free(left);
-    free(bars);
-    return fine;
-}
-
 /* The run that cuts it, without its place among the plan's pieces. */
-static struct cutting_run run_of(const struct cutting_problem *problem, const struct held *held) {
+static struct cutting_run run_of(const struct cutting_problem *problem, const struct change_held *held) {
     const struct cutting_bar *bar = &problem->bars[held->bar];
     size_t count = held->earlier->piece_count;
     struct cutting_run run = {.bar = held->bar, .count = 1, .piece_count = count};
-    run.account = kerf_settle(&problem->saw, bar->length, bar->squared,
-                              length_of(problem, pieces_of(problem, held), count), (int64_t)count);
+    run.account =
+        kerf_settle(&problem->saw, bar->length, bar->squared,
+                    change_length_of(problem, change_pieces_of(problem, held), count), (int64_t)count);
     return run;
 }
 
 /* What is left to plan beside the bars that are kept; their cost in *cost. */
-static bool make_rest(const struct changing *work, struct cutting_problem *rest, bool *returns,
+static bool make_rest(const struct change_work *work, struct cutting_problem *rest, bool *returns,
                       int64_t *cost) {
     const struct cutting_problem *problem = work->problem;
     struct cutting_rate rate = cutting_worth_rate(problem);
@@ -136,7 +45,7 @@ static bool make_rest(const struct changing *work, struct cutting_problem *rest,
     for (size_t i = 0; i < problem->piece_count; i++)
         rest->pieces[i].quantity = work->cut[i];
     for (size_t h = 0; h < work->count; h++) {
-        const struct held *held = &work->held[h];
+        const struct change_held *held = &work->held[h];
         if (!held->keep)
             continue;
         struct cutting_run run = run_of(problem, held);
@@ -148,13 +57,13 @@ static bool make_rest(const struct changing *work, struct cutting_problem *rest,
         if (rest->bars[held->bar].quantity > 0)
             rest->bars[held->bar].quantity--;
         for (size_t i = 0; i < held->earlier->piece_count; i++)
-            rest->pieces[pieces_of(problem, held)[i]].quantity--;
+            rest->pieces[change_pieces_of(problem, held)[i]].quantity--;
     }
     return true;
 }
 
 /* The kept bars before the others. */
-static bool join_runs(const struct changing *work, const bool *returns, const struct cutting_plan *rest,
+static bool join_runs(const struct change_work *work, const bool *returns, const struct cutting_plan *rest,
                       struct cutting_plan *whole) {
     const struct cutting_problem *problem = work->problem;
     size_t runs = work->count + rest->run_count, pieces = rest->piece_count;
@@ -165,13 +74,14 @@ static bool join_runs(const struct changing *work, const bool *returns, const st
     if (whole->runs == NULL || whole->pieces == NULL)
         return false;
     for (size_t h = 0; h < work->count; h++) {
-        const struct held *held = &work->held[h];
+        const struct change_held *held = &work->held[h];
         if (!held->keep)
             continue;
         struct cutting_run run = run_of(problem, held);
         run.first = whole->piece_count;
         run.returns = returns[h];
-        memcpy(whole->pieces + run.first, pieces_of(problem, held), run.piece_count * sizeof *whole->pieces);
+        memcpy(whole->pieces + run.first, change_pieces_of(problem, held),
+               run.piece_count * sizeof *whole->pieces);
         whole->piece_count += run.piece_count;
         whole->runs[whole->run_count++] = run;
     }
@@ -186,7 +96,7 @@ static bool join_runs(const struct changing *work, const bool *returns, const st
     return true;
 }
 
-static bool batches_match(const struct changing *work, const struct cutting_plan *whole) {
+static bool batches_match(const struct change_work *work, const struct cutting_plan *whole) {
     struct batches batches;
     bool fine = batches_make(work->problem, work->cut, &batches);
     bool kept = fine && batches_kept(&batches, whole);
@@ -194,7 +104,8 @@ static bool batches_match(const struct changing *work, const struct cutting_plan
     return kept;
 }
 
-static bool take(struct changing *work, const bool *returns, const struct cutting_plan *rest, int64_t cost) {
+static bool take(struct change_work *work, const bool *returns, const struct cutting_plan *rest,
+                 int64_t cost) {
     struct cutting_plan whole;
     bool taken = false;
     if (!join_runs(work, returns, rest, &whole))
@@ -215,8 +126,62 @@ static bool take(struct changing *work, const bool *returns, const struct cuttin
     return taken;
 }
 
+static struct change_item item_of(const struct cutting_problem *problem, const struct change_held *held) {
+    return (struct change_item){.bar = held->bar,
+                                .named = held->earlier->bar != SIZE_MAX,
+                                .pieces = change_pieces_of(problem, held),
+                                .piece_count = held->earlier->piece_count,
+                                .count = 1};
+}
+
+static bool same_pieces(const uint32_t *one, const uint32_t *other, size_t count) {
+    return memcmp(one, other, count * sizeof *one) == 0;
+}
+
+/* How many of the earlier bars the plan cuts, whether it was made to or not. Sorts the pieces of bars for it. */
+static int64_t count_kept(const struct change_work *work) {
+    const struct cutting_problem *problem = work->problem;
+    const struct cutting_plan *plan = work->plan;
+    int64_t kept = 0, *left = malloc((plan->run_count + 1) * sizeof *left);
+    uint32_t *sorted = malloc((plan->piece_count + 1) * sizeof *sorted), own[CUTTING_PER_BAR_MOST];
+    for (size_t r = 0; left != NULL && sorted != NULL && r < plan->run_count; r++) {
+        const struct cutting_run *run = &plan->runs[r];
+        left[r] = run->count;
+        memcpy(sorted + run->first, plan->pieces + run->first, run->piece_count * sizeof *sorted);
+        qsort(sorted + run->first, run->piece_count, sizeof *sorted, by_number);
+    }
+    for (size_t h = 0; left != NULL && sorted != NULL && h < work->count; h++) {
+        const struct change_held *held = &work->held[h];
+        size_t count = held->earlier->piece_count;
+        if (held->bar == SIZE_MAX)
+            continue;
+        struct change_item item = item_of(problem, held);
+        memcpy(own, change_pieces_of(problem, held), count * sizeof *own);
+        qsort(own, count, sizeof *own, by_number);
+        for (size_t r = 0; r < plan->run_count; r++) {
+            const struct cutting_run *run = &plan->runs[r];
+            if (left[r] == 0 || run->piece_count != count || !change_meets(problem, &item, run->bar) ||
+                !same_pieces(own, sorted + run->first, count))
+                continue;
+            left[r]--;
+            kept++;
+            break;
+        }
+    }
+    free(left);
+    free(sorted);
+    return kept;
+}
+
+static int64_t wanted_kept(const struct change_work *work) {
+    int64_t count = 0;
+    for (size_t h = 0; h < work->count; h++)
+        count += work->held[h].keep;
+    return count;
+}
+
 /* Whether the bars that are kept now can be, at no more cost; then the plan does so. */
-static bool try_kept(struct changing *work) {
+static bool try_kept(struct change_work *work) {
     struct cutting_problem rest = {.bars = NULL};
     struct cutting_options options;
     struct cutting_plan plan = {0};
@@ -228,14 +193,20 @@ static bool try_kept(struct changing *work) {
         free(returns);
         return false;
     }
+    if (!change_there_for_all(work)) {
+        work->refuted = !work->failed;
+        free(returns);
+        return false;
+    }
     bool fine = returns != NULL && make_rest(work, &rest, returns, &cost);
     if (fine) {
         watch_part(work->watch, TRY_WORK, &options, &part);
         fine = work->solve(&rest, &part, &plan, work->fault);
         work->failed = !fine;
         watch_end_part(work->watch, &part);
+        /* What keeps no more than the plan does already is known to go, and left. */
         if (fine && plan.unmet_count == 0 && cost + plan.cost <= work->plan->cost)
-            taken = take(work, returns, &plan, cost + plan.cost);
+            taken = wanted_kept(work) <= count_kept(work) || take(work, returns, &plan, cost + plan.cost);
         work->refuted = fine && !taken && plan.unmet_count == 0 && work->problem->remainder.places < 0 &&
                         cost + plan.bound > work->plan->cost;
         cutting_plan_free(&plan);
@@ -249,7 +220,7 @@ static bool try_kept(struct changing *work) {
 }
 
 /* Adds the bars from `first` on, `count` of them, as far as that goes: all, or each half by itself. */
-static void add(struct changing *work, size_t first, size_t count, bool known_not) {
+static void add(struct change_work *work, size_t first, size_t count, bool known_not) {
     bool any = false;
     for (size_t h = first; !known_not && h < first + count; h++) {
         work->held[h].keep = work->held[h].bar != SIZE_MAX;
@@ -265,52 +236,179 @@ static void add(struct changing *work, size_t first, size_t count, bool known_no
     add(work, first + count / 2, count - count / 2, false);
 }
 
-/* A bar that is named is met by one of its kind, another by one of its length. */
-static bool meets(const struct cutting_problem *problem, const struct held *held, size_t line) {
-    const struct cutting_bar *one = &problem->bars[line], *other = &problem->bars[held->bar];
-    bool alike = one->value == other->value && one->squared == other->squared;
-    return one->length == other->length && (alike || held->earlier->bar == SIZE_MAX);
-}
-
-static bool same_pieces(const uint32_t *one, const uint32_t *other, size_t count) {
-    return memcmp(one, other, count * sizeof *one) == 0;
-}
-
-/* How many of the earlier bars the plan cuts, whether it was made to or not. Sorts the pieces of bars for it. */
-static int64_t count_kept(const struct changing *work) {
-    const struct cutting_problem *problem = work->problem;
-    const struct cutting_plan *plan = work->plan;
-    int64_t kept = 0, *left = malloc((plan->run_count + 1) * sizeof *left);
-    uint32_t *sorted = malloc((plan->piece_count + 1) * sizeof *sorted), own[CUTTING_PER_BAR_MOST];
-    for (size_t r = 0; left != NULL && sorted != NULL && r < plan->run_count; r++) {
-        const struct cutting_run *run = &plan->runs[r];
-        left[r] = run->count;
-        memcpy(sorted + run->first, plan->pieces + run->first, run->piece_count * sizeof *sorted);
-        qsort(sorted + run->first, run->piece_count, sizeof *sorted, by_number);
-    }
-    for (size_t h = 0; left != NULL && sorted != NULL && h < work->count; h++) {
-        const struct held *held = &work->held[h];
-        size_t count = held->earlier->piece_count;
+/* Bars that can be kept, alike ones as one item; the item of each in item_at. Returns how many items. */
+static size_t list_items(const struct change_work *work, struct change_item *items, size_t *item_at) {
+    size_t count = 0;
+    for (size_t h = 0; h < work->count; h++) {
+        const struct change_held *held = &work->held[h];
         if (held->bar == SIZE_MAX)
             continue;
-        memcpy(own, pieces_of(problem, held), count * sizeof *own);
-        qsort(own, count, sizeof *own, by_number);
-        for (size_t r = 0; r < plan->run_count; r++) {
-            const struct cutting_run *run = &plan->runs[r];
-            if (left[r] == 0 || run->piece_count != count || !meets(problem, held, run->bar) ||
-                !same_pieces(own, sorted + run->first, count))
-                continue;
-            left[r]--;
-            kept++;
-            break;
-        }
+        bool again = count > 0 && items[count - 1].bar == held->bar &&
+                     items[count - 1].pieces == change_pieces_of(work->problem, held);
+        if (again)
+            items[count - 1].count++;
+        else
+            items[count++] = item_of(work->problem, held);
+        item_at[h] = count - 1;
     }
-    free(left);
-    free(sorted);
-    return kept;
+    return count;
 }
 
-static void count_effort(const struct changing *work) {
+/* Another line of the same kind that has a bar left; `line` itself where it has. */
+static size_t line_left(const struct cutting_problem *problem, size_t line, const int64_t *bars) {
+    const struct cutting_bar *wanted = &problem->bars[line];
+    for (size_t i = 0; bars[line] == 0 && i < problem->bar_count; i++) {
+        const struct cutting_bar *bar = &problem->bars[i];
+        if (bars[i] != 0 && bar->length == wanted->length && bar->value == wanted->value &&
+            bar->squared == wanted->squared)
+            return i;
+    }
+    return line;
+}
+
+/* Marks the bars that these cuts keep, with the lines that give them. False when a line is wanted more often than it is
+ * there, or for want of memory. */
+static bool mark_kept(struct change_work *work, const struct change_most *most, const size_t *item_at) {
+    int64_t *bars = malloc((work->problem->bar_count + 1) * sizeof *bars);
+    for (size_t i = 0; bars != NULL && i < work->problem->bar_count; i++)
+        bars[i] = work->problem->bars[i].quantity;
+    for (size_t h = 0; h < work->count; h++)
+        work->held[h].keep = false;
+    for (size_t c = 0; bars != NULL && c < most->cut_count; c++) {
+        const struct change_cut *cut = &most->cuts[c];
+        int64_t left = cut->item != SIZE_MAX ? cut->count : 0;
+        for (size_t h = 0; h < work->count && left > 0; h++) {
+            struct change_held *held = &work->held[h];
+            if (held->bar == SIZE_MAX || held->keep || item_at[h] != cut->item)
+                continue;
+            held->keep = true;
+            held->bar = line_left(work->problem, cut->bar, bars);
+            bars[held->bar] -= bars[held->bar] > 0;
+            left--;
+        }
+    }
+    bool known = bars != NULL;
+    free(bars);
+    return known && change_there_for_all(work);
+}
+
+static size_t class_of(const struct model *model, const struct cutting_bar *bar) {
+    int64_t capacity = kerf_capacity(&model->problem->saw, bar->length, bar->squared);
+    bool limited = bar->quantity != CUTTING_UNLIMITED;
+    for (size_t s = 0; s < model->stock_count; s++)
+        if (model->stocks[s].capacity == capacity && model->stocks[s].cost == bar->value &&
+            (model->stocks[s].supply != CUTTING_UNLIMITED) == limited)
+            return s;
+    return SIZE_MAX;
+}
+
+/* The bars beside those that are kept. False where the model of what is left has no such class or type. */
+static bool lay_out_rest(const struct cutting_problem *problem, const struct model *model,
+                         const struct change_most *most, struct layout *layout) {
+    struct layout_part *parts = malloc((model->type_count + most->width_count + 1) * sizeof *parts);
+    bool fine = parts != NULL;
+    for (size_t c = 0; fine && c < most->cut_count; c++) {
+        const struct change_cut *cut = &most->cuts[c];
+        size_t stock = cut->item == SIZE_MAX ? class_of(model, &problem->bars[cut->bar]) : 0, count = 0;
+        int64_t fill = 0;
+        int32_t type = 0;
+        if (cut->item != SIZE_MAX)
+            continue;
+        for (size_t i = 0; i < cut->width_count; i++) {
+            int64_t width = most->widths[cut->first + i];
+            while ((size_t)type < model->type_count && model->types[type].width != width)
+                type++;
+            if (count == 0 || parts[count - 1].type != type)
+                parts[count++] = (struct layout_part){type, 0};
+            parts[count - 1].count++;
+            fill += width;
+        }
+        fine = stock != SIZE_MAX && (size_t)type < model->type_count;
+        if (fine)
+            layout_add(layout, (int32_t)stock, cut->count, fill, parts, count);
+    }
+    if (fine)
+        layout_settle(model, layout);
+    free(parts);
+    return fine && !layout->no_memory;
+}
+
+/* Makes the plan of these cuts. */
+static void take_most(struct change_work *work, const struct change_most *most) {
+    struct cutting_problem rest = {.bars = NULL};
+    struct cutting_plan plan = {0};
+    struct model model = {0};
+    struct layout layout = {0};
+    int64_t cost;
+    bool *returns = calloc(work->count + 1, sizeof *returns);
+    int64_t *demand = calloc(work->problem->piece_count + 1, sizeof *demand);
+    bool fine = returns != NULL && demand != NULL && make_rest(work, &rest, returns, &cost);
+    for (size_t i = 0; fine && i < rest.piece_count; i++)
+        demand[i] = rest.pieces[i].quantity;
+    fine = fine && model_make(&rest, &(struct model_wish){.demand = demand}, &model, work->fault);
+    work->failed = work->failed || !fine;
+    if (fine && lay_out_rest(work->problem, &model, most, &layout)) {
+        work->failed = !assemble_plan(&model, &layout, &plan, work->fault);
+        if (!work->failed && cost + plan.cost <= work->plan->cost)
+            take(work, returns, &plan, cost + plan.cost);
+    }
+    cutting_plan_free(&plan);
+    layout_free(&layout);
+    model_free(&model);
+    free(rest.bars);
+    free(rest.pieces);
+    free(returns);
+    free(demand);
+}
+
+/* The most that can be kept, as far as a program in whole numbers tells; *bound: no plan of this cost keeps more. */
+static bool keep_most(struct change_work *work, int64_t *bound) {
+    struct change_item *items = calloc(work->count + 1, sizeof *items);
+    size_t *item_at = calloc(work->count + 1, sizeof *item_at);
+    size_t *lines = calloc(work->count + 1, sizeof *lines);
+    struct cutting_options options;
+    struct watch part;
+    struct change_most most = {.bound = INT64_MAX};
+    bool fine = (items != NULL && item_at != NULL && lines != NULL) || fault_memory(work->fault);
+    if (fine) {
+        watch_part(work->watch, MOST_WORK, &options, &part);
+        size_t count = list_items(work, items, item_at);
+        fine = change_most_search(work->problem, work->cut, items, count, work->plan->cost, count_kept(work),
+                                  &part, &most, work->fault);
+        watch_end_part(work->watch, &part);
+    }
+    for (size_t h = 0; fine && h < work->count; h++)
+        lines[h] = work->held[h].bar;
+    if (fine && most.found && mark_kept(work, &most, item_at))
+        take_most(work, &most);
+    for (size_t h = 0; fine && h < work->count; h++)
+        work->held[h].bar = lines[h];
+    *bound = fine && most.bound < *bound ? most.bound : *bound;
+    change_most_free(&most);
+    free(items);
+    free(item_at);
+    free(lines);
+    work->failed = work->failed || !fine;
+    return fine;
+}
+
+/* All where that costs nothing; else what the program finds; else ever smaller parts. */
+static void keep_some(struct change_work *work) {
+    struct cutting_change *change = &work->plan->change;
+    change->bound = change->possible;
+    for (size_t h = 0; h < work->count; h++)
+        work->held[h].keep = work->held[h].bar != SIZE_MAX;
+    if (try_kept(work))
+        return;
+    change->bound -= work->refuted;
+    bool programmed =
+        work->problem->remainder.places == CUTTING_UNLIMITED && !work->failed && !watch_over(work->watch, 1);
+    if (programmed && (!keep_most(work, &change->bound) || count_kept(work) >= change->bound))
+        return;
+    add(work, 0, work->count, true);
+}
+
+static void count_effort(const struct change_work *work) {
     struct cutting_plan *plan = work->plan;
     plan->after.returned = 0;
     for (size_t r = 0; r < plan->run_count; r++)
@@ -319,27 +417,20 @@ static void count_effort(const struct changing *work) {
 
 bool change_least(const struct cutting_problem *problem, change_solve *solve, struct watch *watch,
                   struct cutting_plan *plan, struct fault *fault) {
-    struct changing work = {.problem = problem,
-                            .solve = solve,
-                            .watch = watch,
-                            .plan = plan,
-                            .fault = fault,
-                            .until = watch->work + ALL_WORK,
-                            .cut = calloc(problem->piece_count + 1, sizeof *work.cut)};
+    struct change_work work = {.problem = problem,
+                               .solve = solve,
+                               .watch = watch,
+                               .plan = plan,
+                               .fault = fault,
+                               .until = watch->work + ALL_WORK,
+                               .cut = calloc(problem->piece_count + 1, sizeof *work.cut)};
     plan->change = (struct cutting_change){0};
     for (size_t r = 0; work.cut != NULL && r < plan->run_count; r++)
         for (size_t p = 0; p < plan->runs[r].piece_count; p++)
             work.cut[plan->pieces[plan->runs[r].first + p]] += plan->runs[r].count;
-    bool fine = (work.cut != NULL && gather(&work)) || fault_memory(fault);
+    bool fine = (work.cut != NULL && change_gather(&work)) || fault_memory(fault);
     if (fine && plan->change.possible > 0) {
-        bool not_all = false;
-        for (size_t h = 0; h < work.count; h++)
-            work.held[h].keep = work.held[h].bar != SIZE_MAX;
-        if (!try_kept(&work)) {
-            not_all = work.refuted;
-            add(&work, 0, work.count, true);
-        }
-        plan->change.bound = plan->change.possible - not_all;
+        keep_some(&work);
         fine = !work.failed;
     }
     if (fine) {
