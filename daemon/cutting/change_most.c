@@ -7,8 +7,8 @@
 
 #include <stdlib.h>
 
-/* Patterns of one program; types beyond which none is made. */
-enum { LIST_MOST = 12000, TYPES_MOST = 1500 };
+/* Patterns of one program; types, items times lines of bars, and pieces of an item beyond which none is made. */
+enum { LIST_MOST = 12000, TYPES_MOST = 1500, COLUMNS_MOST = 100000, PIECES_MOST = 300 };
 enum { RANK_KEPT, RANK_PATTERN };
 
 struct keeping {
@@ -230,6 +230,15 @@ static bool search(struct keeping *work) {
     return fine;
 }
 
+static bool small_enough(const struct keeping *work) {
+    if (work->model.type_count > TYPES_MOST || work->count > COLUMNS_MOST / (work->problem->bar_count + 1))
+        return false;
+    for (size_t i = 0; i < work->count; i++)
+        if (work->items[i].piece_count > PIECES_MOST)
+            return false;
+    return true;
+}
+
 bool change_most_search(const struct cutting_problem *problem, const int64_t *cut,
                         const struct change_item *items, size_t count, int64_t cost, int64_t least,
                         struct watch *watch, struct change_most *most, struct fault *fault) {
@@ -244,7 +253,7 @@ bool change_most_search(const struct cutting_problem *problem, const int64_t *cu
     *most = (struct change_most){.bound = INT64_MAX};
     if (!model_make(problem, &(struct model_wish){.demand = cut}, &work.model, fault))
         return false;
-    bool fine = work.model.type_count > TYPES_MOST || search(&work);
+    bool fine = !small_enough(&work) || search(&work);
     free(work.list.patterns);
     free(work.type_of);
     free(work.stock_of);
