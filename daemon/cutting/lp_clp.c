@@ -4,6 +4,7 @@
 #include <coin/Clp_C_Interface.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct lp {
     Clp_Simplex *clp;
@@ -22,6 +23,7 @@ struct lp *lp_make(size_t rows, const double *lower, const double *upper) {
     Clp_setLogLevel(lp->clp, 0);
     Clp_setPerturbation(lp->clp, 102);
     Clp_setDualTolerance(lp->clp, 1e-9);
+    Clp_scaling(lp->clp, 0);
     Clp_resize(lp->clp, (int)rows, 0);
     double *row_lower = Clp_rowLower(lp->clp), *row_upper = Clp_rowUpper(lp->clp);
     for (size_t i = 0; i < rows; i++) {
@@ -81,6 +83,65 @@ bool lp_solve_dual(struct lp *lp, int pivots) {
     return solve(lp, pivots, Clp_dual);
 }
 
+static bool tells_ray(const struct lp *lp) {
+    double *ray = Clp_infeasibilityRay(lp->clp);
+    if (ray != NULL)
+        Clp_freeRay(lp->clp, ray);
+    return ray != NULL;
+}
+
+/* Every column at its least, every row basic. */
+static void begin_anew(struct lp *lp) {
+    for (int j = 0; j < Clp_numberColumns(lp->clp); j++)
+        Clp_setColumnStatus(lp->clp, j, 3);
+    for (int i = 0; i < Clp_numberRows(lp->clp); i++)
+        Clp_setRowStatus(lp->clp, i, 1);
+}
+
+static bool empty(const struct lp *lp) {
+    return Clp_status(lp->clp) == 1 && Clp_secondaryStatus(lp->clp) == 0;
+}
+
+enum lp_end lp_solve_to(struct lp *lp, double cut, int pivots) {
+    Clp_setDualObjectiveLimit(lp->clp, infinite(cut));
+    bool best = solve(lp, pivots, Clp_dual);
+    if (empty(lp) && !tells_ray(lp)) { /* lost its way: about one in a thousand */
+        int before = lp->pivots;
+        begin_anew(lp);
+        best = solve(lp, pivots, Clp_dual);
+        lp->pivots += before;
+    }
+    Clp_setDualObjectiveLimit(lp->clp, 1e50);
+    if (best)
+        return LP_BEST;
+    if (Clp_status(lp->clp) != 1)
+        return LP_STOPPED;
+    return Clp_secondaryStatus(lp->clp) == 0 ? LP_EMPTY
+           : Clp_getObjValue(lp->clp) >= cut ? LP_CUT
+                                             : LP_STOPPED;
+}
+
+bool lp_ray(const struct lp *lp, double *ray) {
+    double *found = Clp_infeasibilityRay(lp->clp);
+    if (found == NULL)
+        return false;
+    memcpy(ray, found, (size_t)Clp_numberRows(lp->clp) * sizeof *ray);
+    Clp_freeRay(lp->clp, found);
+    return true;
+}
+
+void lp_save(const struct lp *lp, unsigned char *states) {
+    size_t count = (size_t)(Clp_numberColumns(lp->clp) + Clp_numberRows(lp->clp));
+    if (!Clp_statusExists(lp->clp))
+        memset(states, 0, count);
+    else
+        memcpy(states, Clp_statusArray(lp->clp), count);
+}
+
+void lp_restore(struct lp *lp, const unsigned char *states) {
+    Clp_copyinStatus(lp->clp, states);
+}
+
 const double *lp_values(const struct lp *lp) {
     return Clp_getColSolution(lp->clp);
 }
@@ -91,6 +152,10 @@ const double *lp_prices(const struct lp *lp) {
 
 const double *lp_reduced(const struct lp *lp) {
     return Clp_getReducedCost(lp->clp);
+}
+
+const double *lp_sums(const struct lp *lp) {
+    return Clp_getRowActivity(lp->clp);
 }
 
 double lp_cost(const struct lp *lp) {
@@ -104,6 +169,10 @@ int lp_pivots(const struct lp *lp) {
 /* The library's numbers: 1 basic, 2 at the upper bound, 3 at the lower, 5 fixed. */
 static enum lp_state state_of(int status) {
     return status == 1 ? LP_BASIC : status == 2 ? LP_MOST : status == 3 ? LP_LEAST : LP_ELSEWHERE;
+}
+
+enum lp_state lp_saved_state(unsigned char state) {
+    return state_of(state & 7);
 }
 
 enum lp_state lp_column_state(const struct lp *lp, size_t column) {

@@ -58,16 +58,16 @@ static bool hopeless(const struct tree *tree, int64_t bound) {
 /* Offers the solution where it is whole. What it covers is counted again. */
 static bool offer(struct tree *tree) {
     const struct columns *columns = tree->columns;
-    const struct simplex *simplex = &tree->simplex;
+    const struct small_lp *lp = &tree->lp;
+    const double *values = lp_values(lp->lp);
     int64_t *sums = tree->price;
     for (size_t j = 0; j < columns->count; j++)
-        if (simplex->place[j] >= 0 &&
-            fabs(simplex_value(simplex, j) - round(simplex_value(simplex, j))) > 1e-6)
+        if (fabs(values[j] - round(values[j])) > 1e-6)
             return false;
     layout_reset(&tree->layout);
     memset(sums, 0, columns->row_count * sizeof *sums);
     for (size_t j = 0; j < columns->count; j++) {
-        int64_t times = simplex->most[j] > 0 ? llround(simplex_value(simplex, j)) : 0;
+        int64_t times = lp->most[j] > 0 ? llround(values[j]) : 0;
         if (times == 0)
             continue;
         if (times < 0)
@@ -92,21 +92,21 @@ static bool count_work(struct tree *tree, size_t pivots) {
 }
 
 /* Solves where it stands. True when nothing below the target is there: proven. `bound`: what was. */
-static bool settle(struct tree *tree, int64_t *bound, enum simplex_end *end) {
-    struct simplex *simplex = &tree->simplex;
+static bool settle(struct tree *tree, int64_t *bound, enum lp_end *end) {
+    struct small_lp *lp = &tree->lp;
     int64_t step = tree->engine->step;
     double cut = (double)(tree->target - step) + 1e-6 * (double)step;
     for (int round = 0; round < 2; round++) {
-        size_t before = simplex->pivots;
-        *end = simplex_solve(simplex, round == 0 ? cut : HUGE_VAL, PIVOTS);
-        count_work(tree, simplex->pivots - before);
-        double missing = cut - simplex_cost(simplex) + simplex->scale;
-        int64_t now = tree_prove(tree, *end == SIMPLEX_EMPTY ? missing / simplex->slope : 0);
+        size_t before = lp->pivots;
+        *end = small_lp_solve(lp, round == 0 ? cut : HUGE_VAL, PIVOTS);
+        count_work(tree, lp->pivots - before);
+        double missing = cut - lp->cost + lp->scale;
+        int64_t now = tree_prove(tree, *end == LP_EMPTY ? missing / lp->slope : 0);
         if (now > *bound)
             *bound = now;
         if (hopeless(tree, *bound))
             return true;
-        if (*end != SIMPLEX_CUT)
+        if (*end != LP_CUT)
             break;
     }
     return false;
@@ -115,12 +115,12 @@ static bool settle(struct tree *tree, int64_t *bound, enum simplex_end *end) {
 static void visit(struct tree *tree, const struct branch_node *node) {
     struct engine *engine = tree->engine;
     struct branch branch, other;
-    enum simplex_end end;
+    enum lp_end end;
     int64_t bound = node->bound;
     tree_go_to(tree, node);
     if (settle(tree, &bound, &end) || engine->no_memory)
         return;
-    if (end == SIMPLEX_BEST) {
+    if (end == LP_BEST) {
         tree_rule_out(tree);
         if (offer(tree) && hopeless(tree, bound))
             return;
@@ -172,10 +172,7 @@ static int64_t search_below(const struct tree *root, int64_t target, int64_t bou
     size_t count = kept != NULL ? keep_columns(root, target, kept) : 0;
     bool fine = kept != NULL && columns_keep(root->columns, kept, count, &columns) &&
                 tree_make(engine, &columns, &tree);
-    if (fine && !simplex_follow(&tree.simplex, &root->simplex, kept)) {
-        simplex_free(&tree.simplex);
-        fine = simplex_make(&columns, tree.row_least, tree.row_most, &tree.simplex);
-    }
+    fine = fine && small_lp_follow(&tree.lp, &root->lp, kept);
     free(kept);
     if (fine) {
         tree.target = tree.narrowed = target;
@@ -191,15 +188,15 @@ static int64_t search_below(const struct tree *root, int64_t target, int64_t bou
  * soon, and what costs more need not be looked at. */
 static void search_from(struct tree *root, struct small_bounds *bounds) {
     struct engine *engine = root->engine;
-    enum simplex_end end;
+    enum lp_end end;
     int64_t bound = engine->bound;
     bool closed = settle(root, &bound, &end);
-    if (end != SIMPLEX_EMPTY && engine->certificate != NULL) {
+    if (end != LP_EMPTY && engine->certificate != NULL) {
         bounds->root = tree_certify(root, engine->certificate);
         tree_prove(root, 0); /* what the certificate has overwritten */
     }
     bounds->bound = bound;
-    if (closed || end != SIMPLEX_BEST || (offer(root) && bound >= engine->target))
+    if (closed || end != LP_BEST || (offer(root) && bound >= engine->target))
         return;
     double share = FIRST_SHARE;
     while (bound < engine->target && !engine->no_memory && !engine->watch->over) {

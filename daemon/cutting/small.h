@@ -1,5 +1,5 @@
-/* Branch and bound over a few thousand patterns at most: a program that is small enough for the simplex method of
- * simplex.h. Bounds and what they rule out are integers from the rounded prices, whatever the simplex method did.
+/* Branch and bound over a few thousand patterns at most, all of them columns of one linear program (small_lp.h). Bounds and what they
+ * rule out are integers from the rounded prices, whatever the library's numbers are.
  *
  * Branches: how many bars of a class; whether two pieces lie together (Ryan, Foster 1981); whether a piece comes from a
  * class; how often a pattern is used. Of the most undecided ones, the one whose halves cost most is taken after a trial

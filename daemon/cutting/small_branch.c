@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { TRIALS = 8, TRIAL_PIVOTS = 20 };
+enum { TRIALS = 8, TRIAL_PIVOTS = 20, TRIALS_ENOUGH = 2 };
 #define WHOLE 1e-5
 
 struct option {
@@ -60,7 +60,7 @@ static bool column_holds(const struct tree *tree, uint32_t column, int32_t type)
 static void close_pair(struct tree *tree, int32_t one, int32_t other, bool closed) {
     for (uint32_t n = tree->from[one]; n < tree->from[one + 1]; n++) {
         uint32_t column = tree->holders[n];
-        if (tree->simplex.most[column] > 0 && column_holds(tree, column, other) == closed)
+        if (tree->lp.most[column] > 0 && column_holds(tree, column, other) == closed)
             close_column(tree, column);
     }
 }
@@ -68,18 +68,18 @@ static void close_pair(struct tree *tree, int32_t one, int32_t other, bool close
 static void close_class(struct tree *tree, int32_t type, int32_t stock, bool closed) {
     for (uint32_t n = tree->from[type]; n < tree->from[type + 1]; n++) {
         uint32_t column = tree->holders[n];
-        if (tree->simplex.most[column] > 0 && (tree->columns->list[column].stock == stock) == closed)
+        if (tree->lp.most[column] > 0 && (tree->columns->list[column].stock == stock) == closed)
             close_column(tree, column);
     }
 }
 
 /* A row's variable is what makes its sum nothing: its limits are those of the row, turned round. */
 static void limit_variable(struct tree *tree, const struct branch *branch) {
-    const struct simplex *simplex = &tree->simplex;
+    const struct small_lp *lp = &tree->lp;
     size_t variable = (size_t)branch->one, columns = tree->columns->count;
     bool row = variable >= columns, upper = (branch->kind == BRANCH_MOST) != row;
     double count = (double)(row ? -branch->count : branch->count);
-    double least = simplex->least[variable], most = simplex->most[variable];
+    double least = lp->least[variable], most = lp->most[variable];
     if (upper)
         most = fmin(most, count);
     else
@@ -119,14 +119,15 @@ void tree_apply(struct tree *tree, const struct branch *branch) {
 static void add_up(struct tree *tree) {
     const struct columns *columns = tree->columns;
     const struct model *model = columns->model;
-    const struct simplex *simplex = &tree->simplex;
+    const struct small_lp *lp = &tree->lp;
     memset(tree->pairs, 0, columns->types * columns->types * sizeof *tree->pairs);
     memset(tree->classes, 0, columns->types * model->stock_count * sizeof *tree->classes);
-    for (size_t r = 0; r < simplex->rows; r++) {
-        double value = simplex->basic[r];
-        if ((size_t)simplex->basis[r] >= columns->count || centre(value) < WHOLE)
+    const double *values = lp_values(lp->lp);
+    for (size_t j = 0; j < columns->count; j++) {
+        double value = values[j];
+        if (centre(value) < WHOLE)
             continue;
-        const struct column *column = &columns->list[simplex->basis[r]];
+        const struct column *column = &columns->list[j];
         for (uint32_t i = column->first; i < column->end && columns->rows[i] < columns->types; i++) {
             size_t one = columns->rows[i];
             if (model->types[one].demand != 1)
@@ -142,7 +143,7 @@ static void add_up(struct tree *tree) {
 static void gather_rows(const struct tree *tree, struct options *options) {
     const struct columns *columns = tree->columns;
     for (size_t i = columns->types; i < columns->row_count; i++) {
-        double used = -simplex_value(&tree->simplex, columns->count + i);
+        double used = -small_lp_value(&tree->lp, columns->count + i);
         consider(options,
                  &(struct branch){BRANCH_MOST, (int32_t)(columns->count + i), 0,
                                   (int64_t)floor(used + WHOLE / 10)},
@@ -164,28 +165,58 @@ static void gather_types(const struct tree *tree, struct options *options) {
 }
 
 static void gather_uses(const struct tree *tree, struct options *options) {
-    const struct simplex *simplex = &tree->simplex;
-    for (size_t r = 0; r < simplex->rows; r++)
-        if ((size_t)simplex->basis[r] < tree->columns->count)
-            consider(options,
-                     &(struct branch){BRANCH_MOST, simplex->basis[r], 0,
-                                      (int64_t)floor(simplex->basic[r] + WHOLE / 10)},
-                     simplex->basic[r]);
+    const double *values = lp_values(tree->lp.lp);
+    for (size_t j = 0; j < tree->columns->count; j++)
+        consider(options,
+                 &(struct branch){BRANCH_MOST, (int32_t)j, 0, (int64_t)floor(values[j] + WHOLE / 10)},
+                 values[j]);
 }
 
 /* What the cost rises to under the branch, as far as a few pivots tell; HUGE_VAL: to the target. Everything is put back. */
 static double attempt(struct tree *tree, const struct branch *branch) {
-    struct simplex *simplex = &tree->simplex;
-    size_t mark = tree->trail_count, before = simplex->pivots;
+    struct small_lp *lp = &tree->lp;
+    size_t mark = tree->trail_count, before = lp->pivots;
     double cut = (double)(tree->target - tree->engine->step);
     tree_apply(tree, branch);
-    enum simplex_end end = simplex_solve(simplex, cut, TRIAL_PIVOTS);
-    double cost = end == SIMPLEX_EMPTY || end == SIMPLEX_CUT ? HUGE_VAL : simplex_cost(simplex);
-    tree->trail_count = mark;
-    simplex_restore(simplex, tree->saved);
+    enum lp_end end = small_lp_solve(lp, cut, TRIAL_PIVOTS);
+    double cost = end == LP_EMPTY || end == LP_CUT ? HUGE_VAL : lp->cost;
+    tree_undo(tree, mark);
+    small_lp_restore(lp, tree->saved);
     watch_over(tree->engine->watch,
-               (int64_t)(simplex->pivots - before) * (int64_t)(tree->columns->row_count / 8 + 4));
+               (int64_t)(lp->pivots - before) * (int64_t)(tree->columns->row_count / 8 + 4));
     return cost;
+}
+
+/* Where a branch's gains are kept; NULL for the uses of a single column, which come again too seldom. */
+static struct branch_gain *gain_of(const struct tree *tree, const struct branch *branch) {
+    size_t types = tree->columns->types, stocks = tree->columns->model->stock_count,
+           columns = tree->columns->count;
+    size_t one = (size_t)branch->one, other = (size_t)branch->other;
+    if (branch->kind == BRANCH_TOGETHER)
+        return &tree->gains[one * types + other];
+    if (branch->kind == BRANCH_FROM)
+        return &tree->gains[types * types + one * stocks + other];
+    return one < columns ? NULL : &tree->gains[types * (types + stocks) + one - columns];
+}
+
+/* What both halves raise the cost by: as the last trials had it, once there were enough, else by another one. */
+static void find_gains(struct tree *tree, const struct branch *branch, double base, double *first,
+                       double *second) {
+    struct branch_gain *known = gain_of(tree, branch);
+    double most = (double)tree->target - base;
+    struct branch two = opposite(branch);
+    if (known != NULL && known->count >= TRIALS_ENOUGH) {
+        *first = known->first / known->count;
+        *second = known->second / known->count;
+        return;
+    }
+    *first = fmin(attempt(tree, branch) - base, most);
+    *second = fmin(attempt(tree, &two) - base, most);
+    if (known == NULL)
+        return;
+    known->first += *first;
+    known->second += *second;
+    known->count++;
 }
 
 bool tree_choose(struct tree *tree, struct branch *branch, struct branch *other) {
@@ -197,17 +228,21 @@ bool tree_choose(struct tree *tree, struct branch *branch, struct branch *other)
         gather_uses(tree, &options);
     if (options.count == 0)
         return false;
-    double base = simplex_cost(&tree->simplex), best = -1, least = 1e-4 * (double)tree->engine->step;
-    simplex_save(&tree->simplex, tree->saved);
-    for (size_t i = 0; i < options.count && best < HUGE_VAL; i++) {
+    double base = tree->lp.cost, best = -1, least = 1e-4 * (double)tree->engine->step;
+    double closed = (double)tree->target - base;
+    small_lp_save(&tree->lp, tree->saved);
+    for (size_t i = 0; i < options.count; i++) {
         struct branch one = options.list[i].branch, two = opposite(&one);
-        double first = attempt(tree, &one), second = attempt(tree, &two);
-        double score = fmax(first - base, least) * fmax(second - base, least);
+        double first, second;
+        find_gains(tree, &one, base, &first, &second);
+        double score = fmax(first, least) * fmax(second, least);
         if (score <= best)
             continue;
         best = score;
         *branch = first <= second ? one : two;
         *other = first <= second ? two : one;
+        if (first >= closed || second >= closed)
+            break;
     }
     return true;
 }

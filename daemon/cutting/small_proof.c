@@ -11,7 +11,7 @@
 #define WORTH_MOST 0x1p46
 
 static double choose_scale(const struct tree *tree, const double *prices, size_t rows) {
-    double most = tree->simplex.scale, scale = 1;
+    double most = tree->lp.scale, scale = 1;
     for (size_t i = 0; i < rows; i++)
         most = fmax(most, fabs(prices[i]));
     while (scale * 2 * most < WORTH_MOST && scale < 0x1p30)
@@ -37,11 +37,11 @@ static int64_t round_up(const struct tree *tree, __int128 sum) {
 }
 
 int64_t tree_prove(struct tree *tree, double times) {
-    const struct simplex *simplex = &tree->simplex;
-    size_t rows = simplex->rows, columns = tree->columns->count;
-    double *prices = simplex->ratio;
+    const struct small_lp *lp = &tree->lp;
+    size_t rows = lp->rows, columns = tree->columns->count;
+    double *prices = lp->work;
     for (size_t i = 0; i < rows; i++)
-        prices[i] = simplex->price[i] + (times != 0 ? times * simplex_ray(simplex)[i] : 0);
+        prices[i] = lp->price[i] + (times != 0 ? times * lp->ray[i] : 0);
     tree->scale = choose_scale(tree, prices, rows);
     if (tree->scale == 0)
         return INT64_MIN;
@@ -49,15 +49,14 @@ int64_t tree_prove(struct tree *tree, double times) {
     for (size_t i = 0; i < rows; i++) {
         int64_t price = llround(prices[i] * tree->scale);
         tree->price[i] = price;
-        sum -=
-            (__int128)price * (int64_t)(price > 0 ? simplex->most[columns + i] : simplex->least[columns + i]);
+        sum -= (__int128)price * (int64_t)(price > 0 ? lp->most[columns + i] : lp->least[columns + i]);
     }
     for (size_t j = 0; j < columns; j++) {
-        if (simplex->most[j] == 0)
+        if (lp->most[j] == 0)
             continue;
         int64_t reduced = column_reduced(tree, j);
         tree->reduced[j] = reduced;
-        sum += (__int128)reduced * (int64_t)(reduced < 0 ? simplex->most[j] : simplex->least[j]);
+        sum += (__int128)reduced * (int64_t)(reduced < 0 ? lp->most[j] : lp->least[j]);
     }
     tree->sum = sum;
     return round_up(tree, sum);
@@ -65,13 +64,13 @@ int64_t tree_prove(struct tree *tree, double times) {
 
 /* What the column may still be used for beyond its limit, by what is left between the sum and the target. */
 static void rule_out(struct tree *tree, const int64_t *reduced, __int128 sum, double scale) {
-    const struct simplex *simplex = &tree->simplex;
+    const struct small_lp *lp = &tree->lp;
     __int128 room = (__int128)(tree->target - tree->engine->step) * (int64_t)scale - sum;
     if (room < 0 || room > INT64_MAX)
         return;
     int64_t left = (int64_t)room;
     for (size_t j = 0; j < tree->columns->count; j++) {
-        double least = simplex->least[j], most = simplex->most[j];
+        double least = lp->least[j], most = lp->most[j];
         if (least >= most)
             continue;
         if (reduced[j] > left && reduced[j] > 0)
@@ -170,7 +169,7 @@ static bool write_certificate(const struct tree *tree, struct cutting_certificat
 
 int64_t tree_certify(struct tree *tree, struct cutting_certificate *certificate) {
     const struct columns *columns = tree->columns;
-    const double *prices = tree->simplex.price;
+    const double *prices = tree->lp.price;
     tree->scale = choose_scale(tree, prices, columns->row_count);
     if (tree->scale == 0)
         return INT64_MIN;

@@ -1,4 +1,4 @@
-/* The tree of small.h: what it holds, and where in it the simplex method stands. SPDX-License-Identifier: Apache-2.0 */
+/* The tree of small.h: what it holds, and where in it the linear program stands. SPDX-License-Identifier: Apache-2.0 */
 #include "cutting/small_tree.h"
 
 #include <stdlib.h>
@@ -60,14 +60,15 @@ bool tree_make(struct engine *engine, const struct columns *columns, struct tree
     tree->root_reduced = calloc(count, sizeof *tree->root_reduced);
     tree->pairs = calloc(types * types + 1, sizeof *tree->pairs);
     tree->classes = calloc(types * stocks + 1, sizeof *tree->classes);
+    tree->gains = calloc(types * (types + stocks) + columns->row_count + 1, sizeof *tree->gains);
     tree->parts = malloc((types + 1) * sizeof *tree->parts);
     if (!tree->row_least || !tree->row_most || !tree->price || !tree->reduced || !tree->root_reduced ||
-        !tree->pairs || !tree->classes || !tree->parts || !list_holders(tree))
+        !tree->pairs || !tree->classes || !tree->gains || !tree->parts || !list_holders(tree))
         return false;
     set_rows(tree);
-    if (!simplex_make(columns, tree->row_least, tree->row_most, &tree->simplex))
+    if (!small_lp_make(columns, tree->row_least, tree->row_most, &tree->lp))
         return false;
-    tree->saved = malloc(tree->simplex.state_size);
+    tree->saved = malloc(tree->lp.count + 1);
     return tree->saved != NULL;
 }
 
@@ -82,7 +83,7 @@ void tree_free(struct tree *tree) {
         tree->top = node->below;
         tree_node_free(node);
     }
-    simplex_free(&tree->simplex);
+    small_lp_free(&tree->lp);
     layout_free(&tree->layout);
     free(tree->row_least);
     free(tree->row_most);
@@ -91,6 +92,7 @@ void tree_free(struct tree *tree) {
     free(tree->root_reduced);
     free(tree->pairs);
     free(tree->classes);
+    free(tree->gains);
     free(tree->parts);
     free(tree->from);
     free(tree->holders);
@@ -101,8 +103,8 @@ void tree_free(struct tree *tree) {
 }
 
 void tree_limit(struct tree *tree, size_t variable, double least, double most) {
-    struct simplex *simplex = &tree->simplex;
-    if (simplex->least[variable] == least && simplex->most[variable] == most)
+    struct small_lp *lp = &tree->lp;
+    if (lp->least[variable] == least && lp->most[variable] == most)
         return;
     if (tree->trail_count == tree->trail_room) {
         size_t room = tree->trail_room * 2 + 1024;
@@ -115,14 +117,14 @@ void tree_limit(struct tree *tree, size_t variable, double least, double most) {
         tree->trail_room = room;
     }
     tree->trail[tree->trail_count++] =
-        (struct trail_entry){(int32_t)variable, simplex->least[variable], simplex->most[variable]};
-    simplex_limit(simplex, variable, least, most);
+        (struct trail_entry){(int32_t)variable, lp->least[variable], lp->most[variable]};
+    small_lp_limit(lp, variable, least, most);
 }
 
 void tree_undo(struct tree *tree, size_t trail_count) {
     while (tree->trail_count > trail_count) {
         const struct trail_entry *entry = &tree->trail[--tree->trail_count];
-        simplex_limit(&tree->simplex, (size_t)entry->variable, entry->least, entry->most);
+        small_lp_limit(&tree->lp, (size_t)entry->variable, entry->least, entry->most);
     }
 }
 

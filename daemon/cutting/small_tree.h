@@ -2,15 +2,15 @@
 #ifndef ELLWAND_CUTTING_SMALL_TREE_H
 #define ELLWAND_CUTTING_SMALL_TREE_H
 
-#include "cutting/simplex.h"
 #include "cutting/small.h"
+#include "cutting/small_lp.h"
 
 enum branch_kind {
     BRANCH_TOGETHER, /* types of demand 1 on one bar */
     BRANCH_APART,
     BRANCH_FROM, /* a type of demand 1 from a class */
     BRANCH_NOT_FROM,
-    BRANCH_MOST, /* of a row, or uses of a column, as a variable of the simplex method */
+    BRANCH_MOST, /* of a row, or uses of a column, as a variable of the linear program */
     BRANCH_LEAST
 };
 
@@ -18,6 +18,12 @@ struct branch {
     enum branch_kind kind;
     int32_t one, other; /* types; type and class; variable */
     int64_t count;
+};
+
+/* What branches of one kind raised the cost by, when they were tried: the first half and the other, in sum. */
+struct branch_gain {
+    double first, second;
+    int count;
 };
 
 struct branch_node {
@@ -36,7 +42,7 @@ struct trail_entry {
 struct tree {
     struct engine *engine;
     const struct columns *columns;
-    struct simplex simplex;
+    struct small_lp lp;
     int64_t
         target; /* only plans that cost less are looked for: the engine's, or a lower one that is tried first */
     int64_t *row_least, *row_most; /* of the program itself */
@@ -45,7 +51,7 @@ struct tree {
     struct branch_node *top;
     int64_t unresolved; /* least bound of a node that could not be settled */
     bool deeper;
-    /* Where the simplex method stands. */
+    /* Where the linear program stands. */
     struct branch *path;
     size_t *marks; /* where the trail stood before each branch of the path */
     size_t depth, path_room;
@@ -60,10 +66,11 @@ struct tree {
     __int128 root_sum;
     double root_scale;
     bool rooted;
-    int64_t narrowed; /* the target when the root's was used last */
-    double *pairs;    /* types * types */
-    double *classes;  /* types * classes */
-    void *saved;      /* room for a state of the simplex method */
+    int64_t narrowed;          /* the target when the root's was used last */
+    double *pairs;             /* types * types */
+    double *classes;           /* types * classes */
+    struct branch_gain *gains; /* of pairs, then of types and classes, then of rows */
+    unsigned char *saved;      /* room for a basis */
     struct layout_part *parts;
     struct layout layout;
 };
@@ -80,7 +87,7 @@ void tree_limit(struct tree *tree, size_t variable, double least, double most);
 void tree_apply(struct tree *tree, const struct branch *branch);
 void tree_undo(struct tree *tree, size_t trail_count);
 
-/* No solution within the limits as they stand costs less, by the prices of the simplex method plus `times` times its ray.
+/* No solution within the limits as they stand costs less, by the prices of the linear program plus `times` times its ray.
  * INT64_MAX / 4 at most. */
 int64_t tree_prove(struct tree *tree, double times);
 /* After tree_prove: closes to columns what no plan below the target can use them for. */
