@@ -131,7 +131,7 @@ bool lp_ray(const struct lp *lp, double *ray) {
 }
 
 void lp_save(const struct lp *lp, unsigned char *states) {
-    size_t count = (size_t)(Clp_numberColumns(lp->clp) + Clp_numberRows(lp->clp));
+    size_t count = (size_t)Clp_numberColumns(lp->clp) + (size_t)Clp_numberRows(lp->clp);
     if (!Clp_statusExists(lp->clp))
         memset(states, 0, count);
     else
