@@ -3,6 +3,7 @@
  * status 1 where an optimum or a bound disagrees. Times are of the processor, CBC's with the making of its model; one that
  * is not proven counts as far as it went, and as the limit where the model grows too large.
  * SPDX-License-Identifier: Apache-2.0 */
+#include "cutting/check/plan_check.h"
 #include "cutting/cutting.h"
 #include "pattern_model.h"
 #include "workshop.h"
@@ -37,24 +38,16 @@ static double processor_clock(void) {
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-/* From a third of the windows up, some of them twice; 2 or 3 bar lengths, not all at one price per length; kerf 2.2 mm. */
-static bool make_problem(uint64_t seed, const struct arguments *arguments, struct cutting_problem *problem) {
-    uint64_t state = seed * 2 + 1;
-    int windows = (int)workshop_between(&state, (arguments->windows + 2) / 3, arguments->windows);
-    int offcuts = (int)workshop_between(&state, (arguments->offcuts + 2) / 3, arguments->offcuts);
-    int percent = (int)workshop_between(&state, 10, 19) * 5;
-    if (!workshop_group(workshop_random(&state), windows, offcuts, percent, problem))
-        return false;
-    for (size_t i = 0; i < problem->bar_count; i++)
-        if (problem->bars[i].quantity == CUTTING_UNLIMITED)
-            problem->bars[i].value = problem->bars[i].length * workshop_between(&state, 97, 103) / 100;
-    for (size_t i = 0; i < problem->piece_count; i++)
-        problem->pieces[i].quantity = workshop_between(&state, 0, 3) == 0 ? 2 : 1;
-    if (workshop_between(&state, 0, 1) == 0) { /* without the second length */
-        memmove(&problem->bars[1], &problem->bars[2], (problem->bar_count - 2) * sizeof *problem->bars);
-        problem->bar_count--;
-    }
-    return true;
+/* A plan that the checker refuses is as bad as one that disagrees. */
+static bool passes(const struct cutting_problem *problem, const struct cutting_plan *plan) {
+    struct fault fault = {0};
+    json_t *asked = workshop_document(problem), *answer = cutting_plan_write(problem, plan);
+    bool fine = asked != NULL && answer != NULL && plan_check(asked, answer, &fault);
+    if (!fine)
+        fprintf(stderr, "The checker: %s: %s\n", fault.where, fault.message);
+    json_decref(asked);
+    json_decref(answer);
+    return fine;
 }
 
 static bool ask_engine(const struct cutting_problem *problem, double seconds, struct compared *compared) {
@@ -72,9 +65,9 @@ static bool ask_engine(const struct cutting_problem *problem, double seconds, st
     compared->engine_proven = plan.proven;
     compared->cost = plan.cost;
     compared->bound = plan.bound;
-    bool whole = plan.unmet_count == 0;
+    bool fine = plan.unmet_count == 0 && passes(problem, &plan);
     cutting_plan_free(&plan);
-    return whole;
+    return fine;
 }
 
 static void ask_mip(const struct cutting_problem *problem, double seconds, struct compared *compared) {
@@ -122,7 +115,7 @@ static void print_line(uint64_t seed, const struct compared *compared, FILE *out
 static bool compare(uint64_t seed, const struct arguments *arguments, struct compared *compared) {
     struct cutting_problem problem;
     *compared = (struct compared){0};
-    if (!make_problem(seed, arguments, &problem)) {
+    if (!workshop_problem(seed, (int)arguments->windows, (int)arguments->offcuts, &problem)) {
         fprintf(stderr, "Out of memory.\n");
         return false;
     }
@@ -133,7 +126,8 @@ static bool compare(uint64_t seed, const struct arguments *arguments, struct com
         ask_mip(&problem, arguments->seconds, compared);
         compared->agree = agrees(compared);
     } else {
-        fprintf(stderr, "Problem %" PRIu64 ": the engine gave no whole plan.\n", seed);
+        fprintf(stderr, "Problem %" PRIu64 ": the engine gave no whole plan that passes the checker.\n",
+                seed);
     }
     cutting_problem_free(&problem);
     return fine;

@@ -9,6 +9,13 @@
  * The caller frees it. */
 bool workshop_group(uint64_t seed, int windows, int offcuts, int percent, struct cutting_problem *problem);
 
+/* A problem that differs from its neighbours in more: from a third of `windows` and `offcuts` up to all of them, some pieces
+ * twice; 2 or 3 bar lengths, not all at one price per length; remainders worth 50 to 95 %. The caller frees it. */
+bool workshop_problem(uint64_t seed, int windows, int offcuts, struct cutting_problem *problem);
+
+/* Either as a document, for the checker. NULL for want of memory. */
+json_t *workshop_document(const struct cutting_problem *problem);
+
 uint64_t workshop_random(uint64_t *state);
 int64_t workshop_between(uint64_t *state, int64_t least, int64_t most);
 

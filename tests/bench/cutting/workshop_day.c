@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "workshop.h"
 
+#include "common/document.h"
+
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 uint64_t workshop_random(uint64_t *state) {
     *state += 0x9E3779B97F4A7C15u;
@@ -62,4 +65,46 @@ bool workshop_group(uint64_t seed, int windows, int offcuts, int percent, struct
     for (int i = 0; i < windows; i++)
         add_window(problem, &state, i);
     return true;
+}
+
+bool workshop_problem(uint64_t seed, int windows, int offcuts, struct cutting_problem *problem) {
+    uint64_t state = seed * 2 + 1;
+    windows = (int)workshop_between(&state, (windows + 2) / 3, windows);
+    offcuts = (int)workshop_between(&state, (offcuts + 2) / 3, offcuts);
+    int percent = (int)workshop_between(&state, 10, 19) * 5;
+    if (!workshop_group(workshop_random(&state), windows, offcuts, percent, problem))
+        return false;
+    for (size_t i = 0; i < problem->bar_count; i++)
+        if (problem->bars[i].quantity == CUTTING_UNLIMITED)
+            problem->bars[i].value = problem->bars[i].length * workshop_between(&state, 97, 103) / 100;
+    for (size_t i = 0; i < problem->piece_count; i++)
+        problem->pieces[i].quantity = workshop_between(&state, 0, 3) == 0 ? 2 : 1;
+    if (workshop_between(&state, 0, 1) == 0) { /* without the second length */
+        memmove(&problem->bars[1], &problem->bars[2], (problem->bar_count - 2) * sizeof *problem->bars);
+        problem->bar_count--;
+    }
+    return true;
+}
+
+json_t *workshop_document(const struct cutting_problem *problem) {
+    json_t *bars = json_array(), *pieces = json_array();
+    for (size_t i = 0; i < problem->bar_count; i++) {
+        const struct cutting_bar *bar = &problem->bars[i];
+        bool unlimited = bar->quantity == CUTTING_UNLIMITED;
+        json_array_append_new(bars,
+                              json_pack("{s:s, s:o, s:o, s:o, s:b}", "name", bar->name, "length",
+                                        document_length(bar->length), "value", document_length(bar->value),
+                                        "quantity", unlimited ? json_null() : json_integer(bar->quantity),
+                                        "squared", (int)bar->squared));
+    }
+    for (size_t i = 0; i < problem->piece_count; i++) {
+        const struct cutting_piece *piece = &problem->pieces[i];
+        json_array_append_new(pieces, json_pack("{s:s, s:o, s:I}", "name", piece->name, "length",
+                                                document_length(piece->length), "quantity",
+                                                (json_int_t)piece->quantity));
+    }
+    return json_pack("{s:o, s:o, s:{s:o, s:i}, s:o, s:o}", "kerf", document_length(problem->saw.kerf),
+                     "lead_trim", document_length(problem->saw.lead_trim), "remainder", "usable",
+                     document_length(problem->remainder.usable), "value_percent", problem->remainder.percent,
+                     "bars", bars, "pieces", pieces);
 }
