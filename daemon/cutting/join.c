@@ -30,8 +30,8 @@ static bool copy_problem(const struct cutting_problem *problem, size_t more_piec
     return true;
 }
 
-static void take(const struct cutting_problem *problem, size_t join, size_t alternative,
-                 struct cutting_problem *fixed) {
+void join_take(const struct cutting_problem *problem, size_t join, size_t alternative,
+               struct cutting_problem *fixed) {
     const struct cutting_join *given = &problem->joins[join];
     for (size_t i = 0; i < given->count; i++)
         fixed->pieces[given->pieces[i]].length = given->lengths[alternative][i];
@@ -156,7 +156,7 @@ static int64_t ask(const struct cutting_problem *fixed, struct watch *watch) {
 static void take_all(const struct cutting_problem *problem, const size_t *chosen,
                      struct cutting_problem *fixed) {
     for (size_t g = 0; g < problem->join_count; g++)
-        take(problem, g, chosen == NULL ? 0 : chosen[g], fixed);
+        join_take(problem, g, chosen == NULL ? 0 : chosen[g], fixed);
 }
 
 /* What the relaxation takes may be cut into more bars than what was asked for in the first place. */
@@ -180,10 +180,10 @@ static void prefer_first(const struct cutting_problem *problem, struct watch *wa
     for (size_t g = 0; g < problem->join_count; g++) {
         if (answer->chosen[g] == 0 || watch_over(watch, 1))
             continue;
-        take(problem, g, 0, fixed);
+        join_take(problem, g, 0, fixed);
         if (ask(fixed, watch) <= best)
             answer->chosen[g] = 0;
-        take(problem, g, answer->chosen[g], fixed);
+        join_take(problem, g, answer->chosen[g], fixed);
     }
 }
 
@@ -195,7 +195,7 @@ static void improve(const struct cutting_problem *problem, struct watch *watch, 
         for (size_t g = 0; g < problem->join_count; g++) {
             for (size_t a = 0;
                  a < problem->joins[g].alternatives && best > answer->bound && !watch_over(watch, 1); a++) {
-                take(problem, g, a, fixed);
+                join_take(problem, g, a, fixed);
                 int64_t now = a == answer->chosen[g] ? best : ask(fixed, watch);
                 if (now < best) {
                     best = now;
@@ -203,7 +203,7 @@ static void improve(const struct cutting_problem *problem, struct watch *watch, 
                     better = true;
                 }
             }
-            take(problem, g, answer->chosen[g], fixed);
+            join_take(problem, g, answer->chosen[g], fixed);
         }
         if (!better)
             break;
@@ -216,7 +216,7 @@ bool join_choose(const struct cutting_problem *problem, struct watch *watch, str
     struct cutting_problem wide;
     struct model model;
     size_t base_lines;
-    *answer = (struct join_answer){.bound = INT64_MIN};
+    *answer = (struct join_answer){.bound = INT64_MIN, .every = INT64_MIN};
     answer->chosen = calloc(problem->join_count + 1, sizeof *answer->chosen);
     if (answer->chosen == NULL || !copy_problem(problem, 0, fixed)) {
         join_answer_free(answer);

@@ -266,14 +266,15 @@ static bool left_out(const struct cutting_plan *plan) {
 static void take_answer(const struct cutting_problem *problem, struct join_answer *answer,
                         struct cutting_plan *plan) {
     bool known = answer->bound != INT64_MIN && plan->unmet_count == 0;
+    bool every = answer->every != INT64_MIN && answer->every > answer->bound;
     free(plan->certificate.lengths);
     free(plan->certificate.prices);
-    plan->certificate = known ? answer->certificate : (struct cutting_certificate){0};
-    if (known)
+    plan->certificate = known && !every ? answer->certificate : (struct cutting_certificate){0};
+    if (known && !every)
         answer->certificate = (struct cutting_certificate){0};
-    plan->bound = known ? answer->bound : plan->cost < 0 ? plan->cost : 0;
-    plan->proof = known ? CUTTING_PROOF_PRICES : CUTTING_PROOF_NONE;
-    plan->proven = known && plan->cost == plan->bound && !left_out(plan);
+    plan->bound = every ? answer->every : known ? answer->bound : plan->cost < 0 ? plan->cost : 0;
+    plan->proof = every ? CUTTING_PROOF_SEARCH : known ? CUTTING_PROOF_PRICES : CUTTING_PROOF_NONE;
+    plan->proven = (every || known) && plan->cost == plan->bound && !left_out(plan);
     /* Chosen otherwise, the joins might leave out others. */
     for (size_t i = 0; i < plan->unmet_count; i++)
         plan->unmet[i].proof = CUTTING_PROOF_NONE;
@@ -294,7 +295,9 @@ static bool solve_joined(const struct cutting_problem *problem, struct watch *wa
     fixed.previous = problem->previous;
     fixed.previous_pieces = problem->previous_pieces;
     fixed.previous_count = problem->previous_count;
-    bool fine = solve_plain(&fixed, watch, plan, fault);
+    bool fine =
+        solve_plain(&fixed, watch, plan, fault) &&
+        (plan->unmet_count > 0 || join_every(problem, &fixed, solve_plain, watch, &answer, plan, fault));
     fixed.previous = NULL;
     fixed.previous_pieces = NULL;
     if (fine)
